@@ -1,0 +1,128 @@
+"""Reading and writing whole files, safely.
+
+Nothing here uses the network, follows a link inside a drawing, or leaves half a
+file behind.
+"""
+
+import contextlib
+import os
+import stat
+import tempfile
+from pathlib import Path
+from typing import Final
+
+from edgefinder.errors import DrawingError, OutputError
+
+MAX_DRAWING_BYTES: Final = 256 * 2**20
+"""Chosen so that a drawing ten times larger than any pattern met still reads, and
+a hostile one ends before memory does."""
+
+
+def read_bytes(path: Path, *, limit: int = MAX_DRAWING_BYTES) -> bytes:
+    """Read a regular file whole.
+
+    Parameters
+    ----------
+    path : Path
+    limit : int
+        Largest size in bytes.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    DrawingError
+        If the file is missing, a folder, a device or pipe (which could hang the
+        reader), unreadable, empty, or larger than the limit.
+    """
+    try:
+        mode = path.stat().st_mode
+        if stat.S_ISDIR(mode):
+            raise DrawingError(f"{path}: is a folder; name a file in it")
+        if not stat.S_ISREG(mode):
+            raise DrawingError(f"{path}: is not a regular file; save it to disk first")
+        size = path.stat().st_size
+        if size > limit:
+            raise DrawingError(
+                f"{path}: has {size} bytes, more than the {limit} that are read; "
+                "export the pattern pieces alone"
+            )
+        data = path.read_bytes()
+    except FileNotFoundError:
+        near = _neighbours(path)
+        raise DrawingError(f"{path}: there is no such file{near}") from None
+    except OSError as error:
+        raise DrawingError(f"{path}: cannot be read: {error.strerror}") from error
+    except ValueError as error:  # a null character in the name
+        raise DrawingError(f"{path}: is not a file name") from error
+    if not data:
+        raise DrawingError(f"{path}: is empty; export the drawing again")
+    return data
+
+
+def write_text(path: Path, text: str) -> bool:
+    """Write a file whole or not at all, through a temporary file beside it.
+
+    Parameters
+    ----------
+    path : Path
+        Replaced if it is there; a link is followed, the mode is kept.
+    text : str
+
+    Returns
+    -------
+    bool
+        Whether the file changed: equal bytes are not written again.
+
+    Raises
+    ------
+    OutputError
+        If the folder is missing or cannot be written.
+    """
+    return write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: Path, data: bytes) -> bool:
+    """Write bytes whole or not at all; see `write_text`."""
+    try:
+        target = path.resolve()
+        if target.is_file() and target.read_bytes() == data:
+            return False
+        mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else _new_mode()
+        handle, temporary = tempfile.mkstemp(
+            dir=target.parent, prefix=f".{target.name}."
+        )
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(data)
+                stream.flush()
+                os.fsync(stream.fileno())
+            Path(temporary).chmod(mode)
+            Path(temporary).replace(target)
+        except BaseException:
+            with contextlib.suppress(FileNotFoundError):
+                Path(temporary).unlink()
+            raise
+    except OSError as error:
+        raise OutputError(f"{path}: cannot be written: {error.strerror}") from error
+    return True
+
+
+def _new_mode() -> int:
+    # The mask can only be read by setting it.
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
+
+
+def _neighbours(path: Path) -> str:
+    from difflib import get_close_matches  # noqa: PLC0415 - only on the way out
+
+    try:
+        names = [entry.name for entry in path.parent.iterdir()]
+    except OSError:
+        return ""
+    near = get_close_matches(path.name, names, n=1)
+    return f'; did you mean "{near[0]}"?' if near else ""

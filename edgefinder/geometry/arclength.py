@@ -1,0 +1,1 @@
+"""Arc length of segments (being filled in)."""

@@ -1,0 +1,1 @@
+"""Files to drawn lines at true size, with findings about what was unusual."""

@@ -1,0 +1,92 @@
+"""What a reader returns: the drawn lines of one file, at true size."""
+
+from dataclasses import dataclass
+
+from edgefinder.findings import Finding
+from edgefinder.geometry.path import Path
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DrawnLine:
+    """One subpath as drawn, in millimetres with y up, every transform applied.
+
+    Parameters
+    ----------
+    path : Path
+    id : str or None
+        SVG id or DXF handle of the element.
+    kind : str
+        Element or entity type: ``"path"``, ``"circle"``, ``"LWPOLYLINE"``.
+    layer : str or None
+        DXF layer, or in SVG the label (else the id) of the outermost group.
+    groups : tuple of str
+        Labels (else ids) of all groups and blocks around it, outermost first.
+    classes : tuple of str
+        SVG class names of the element and of the groups around it.
+    colour : str or None
+        Stroke colour as ``#rrggbb``; None where it has no stroke.
+    label : str or None
+        Name given to the element itself (label attribute or title child), else
+        the name of the DXF block it stands in.
+    where : str
+        File and line, or file and handle, for messages.
+    """
+
+    path: Path
+    id: str | None
+    kind: str
+    layer: str | None
+    groups: tuple[str, ...]
+    classes: tuple[str, ...]
+    colour: str | None
+    label: str | None
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnText:
+    """A line of text in a drawing, where it stands.
+
+    Parameters
+    ----------
+    text : str
+        Untrusted.
+    at : complex
+        Insertion point in millimetres, y up.
+    layer : str or None
+    groups : tuple of str
+    """
+
+    text: str
+    at: complex
+    layer: str | None
+    groups: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drawing:
+    """All lines and texts of one file.
+
+    Parameters
+    ----------
+    name : str
+        File name, for messages.
+    lines : tuple of DrawnLine
+        In drawing order.
+    texts : tuple of DrawnText
+    unit_mm : float
+        Millimetres per drawing unit that were used (SVG: per px of the viewport).
+    """
+
+    name: str
+    lines: tuple[DrawnLine, ...]
+    texts: tuple[DrawnText, ...]
+    unit_mm: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Reading:
+    """A drawing and what was unusual about it."""
+
+    drawing: Drawing
+    findings: tuple[Finding, ...]

@@ -1,0 +1,216 @@
+"""Lengths as people type and read them; millimetres everywhere else."""
+
+import math
+import re
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Final
+
+from edgefinder.constants import (
+    MM_PER_FOOT,
+    MM_PER_INCH,
+    MM_PER_YARD,
+)
+from edgefinder.errors import SettingsError
+
+
+class Unit(StrEnum):
+    """The unit that reports are printed in."""
+
+    INCH = "in"
+    MILLIMETRE = "mm"
+    CENTIMETRE = "cm"
+
+    @property
+    def is_metric(self) -> bool:
+        """Whether figures are printed in millimetres or centimetres."""
+        return self is not Unit.INCH
+
+
+_FACTORS: Final = MappingProxyType(
+    {
+        "mm": 1.0,
+        "millimetre": 1.0,
+        "millimetres": 1.0,
+        "millimeter": 1.0,
+        "millimeters": 1.0,
+        "cm": 10.0,
+        "centimetre": 10.0,
+        "centimetres": 10.0,
+        "centimeter": 10.0,
+        "centimeters": 10.0,
+        "m": 1000.0,
+        "metre": 1000.0,
+        "metres": 1000.0,
+        "meter": 1000.0,
+        "meters": 1000.0,
+        "in": MM_PER_INCH,
+        "inch": MM_PER_INCH,
+        "inches": MM_PER_INCH,
+        '"': MM_PER_INCH,
+        "″": MM_PER_INCH,
+        "”": MM_PER_INCH,
+        "''": MM_PER_INCH,
+        "ft": MM_PER_FOOT,
+        "foot": MM_PER_FOOT,
+        "feet": MM_PER_FOOT,
+        "'": MM_PER_FOOT,
+        "yd": MM_PER_YARD,
+        "yds": MM_PER_YARD,
+        "yard": MM_PER_YARD,
+        "yards": MM_PER_YARD,
+    }
+)
+
+_VULGAR: Final = MappingProxyType(
+    {
+        "¼": "1/4",
+        "½": "1/2",
+        "¾": "3/4",
+        "⅓": "1/3",
+        "⅔": "2/3",
+        "⅛": "1/8",
+        "⅜": "3/8",
+        "⅝": "5/8",
+        "⅞": "7/8",
+    }
+)
+
+_NUMBER: Final = r"(?:\d+\s*/\s*\d+|\d+[\s-]+\d+\s*/\s*\d+|\d*[.,]\d+|\d+[.,]?)"
+_TERM: Final = re.compile(rf"\s*({_NUMBER})\s*([a-zA-Z]+|''|[\"'″”])\s*", re.ASCII)
+_BARE: Final = re.compile(rf"\s*{_NUMBER}\s*", re.ASCII)
+
+MAX_LENGTH_MM: Final = 1e7
+"""10 km of tape: a typed length beyond it is a slip of the finger."""
+
+
+def parse_length(text: str) -> float:
+    """Read a length with its unit.
+
+    Parameters
+    ----------
+    text : str
+        ``3/8 in``, ``9.5mm``, ``1 1/2"``, ``2.5 cm``, ``1/4 yd``, ``1 yd 4 in``.
+
+    Returns
+    -------
+    float
+        Millimetres, zero or more.
+
+    Raises
+    ------
+    SettingsError
+        If there is no number, no unit, or an unknown unit.
+
+    Examples
+    --------
+    >>> parse_length('1 1/2"')
+    38.1
+    """
+    plain = text
+    for sign, fraction in _VULGAR.items():
+        plain = plain.replace(sign, f" {fraction}")
+    if _BARE.fullmatch(plain):
+        number = plain.strip()
+        raise SettingsError(
+            f'"{text}" has no unit; write "{number} in", "{number} mm" or "{number} cm"'
+        )
+    total, at = 0.0, 0
+    while at < len(plain):
+        term = _TERM.match(plain, at)
+        if term is None:
+            break
+        factor = _FACTORS.get(term[2].lower())
+        if factor is None:
+            raise SettingsError(
+                f'"{text}" has the unit "{term[2]}"; use mm, cm, m, in, ft or yd'
+            )
+        total += _number(term[1], text) * factor
+        at = term.end()
+    if at == 0 or at < len(plain):
+        raise SettingsError(
+            f'"{text}" is not a length; write it like "3/8 in", "9.5 mm" or "1 1/2 in"'
+        )
+    if not total <= MAX_LENGTH_MM:
+        raise SettingsError(f'"{text}" is longer than 10 km')
+    return total
+
+
+def _number(written: str, text: str) -> float:
+    if "/" not in written:
+        return float(written.replace(",", "."))
+    left, right = written.split("/")
+    *whole, above = re.split(r"[\s-]+", left.strip())
+    below = int(right)
+    if below == 0:
+        raise SettingsError(f'"{text}" divides by zero')
+    return sum(map(int, whole)) + int(above) / below
+
+
+def format_length(
+    length: float, unit: Unit, *, denominator: int = 8, up: bool = False
+) -> str:
+    """Write a length the way a ruler shows it.
+
+    Parameters
+    ----------
+    length : float
+        Millimetres.
+    unit : Unit
+    denominator : int
+        Inches are rounded to one part in this many; metric to 1 mm.
+    up : bool
+        Round up, for what is cut or bought, instead of to the nearest.
+
+    Returns
+    -------
+    str
+        ``14 3/8 in``, ``365 mm`` or ``36.5 cm``.
+    """
+    if unit is Unit.INCH:
+        return f"{_fraction(length / MM_PER_INCH, denominator, up=up)} in"
+    whole = _rounded(length, up=up)
+    if unit is Unit.MILLIMETRE:
+        return f"{whole} mm"
+    sign = "-" if whole < 0 else ""
+    return f"{sign}{abs(whole) // 10}.{abs(whole) % 10} cm"
+
+
+def format_yardage(length: float, unit: Unit) -> str:
+    """Write a length of cloth as a shop counts it, rounded up.
+
+    Parameters
+    ----------
+    length : float
+        Millimetres.
+    unit : Unit
+        Inches give yards in eighths, metric gives centimetres.
+
+    Returns
+    -------
+    str
+        ``1 3/8 yd`` or ``130 cm``.
+    """
+    if unit is Unit.INCH:
+        return f"{_fraction(length / MM_PER_YARD, 8, up=True)} yd"
+    return f"{_rounded(length / 10, up=True)} cm"
+
+
+ROUND_UP_SLACK: Final = 1e-6
+"""A figure this little above a mark counts as on it: rounding up must not turn the
+rounding error of a sum into an eighth of an inch."""
+
+
+def _rounded(value: float, *, up: bool) -> int:
+    return math.ceil(value - ROUND_UP_SLACK) if up else math.floor(value + 0.5)
+
+
+def _fraction(value: float, denominator: int, *, up: bool) -> str:
+    parts = _rounded(value * denominator, up=up)
+    sign = "-" if parts < 0 else ""
+    whole, rest = divmod(abs(parts), denominator)
+    if rest == 0:
+        return f"{sign}{whole}"
+    common = math.gcd(rest, denominator)
+    fraction = f"{rest // common}/{denominator // common}"
+    return f"{sign}{whole} {fraction}" if whole else f"{sign}{fraction}"
