@@ -34,7 +34,7 @@ class DrawingError(EdgefinderError):
     """A drawing cannot be read, or its scale cannot be right."""
 
 
-class BrokenOutline(DrawingError):
+class BrokenOutline(DrawingError):  # noqa: N818 - it is what the person sees
     """An outline is open, or encloses nothing."""
 
 

@@ -1,0 +1,1 @@
+"""Tape, cloth, and the line that a run of tape follows."""

@@ -1,0 +1,198 @@
+"""Taking checked values out of the tables of a job file.
+
+Every mistake is kept as one line, so that all of them are reported together.
+"""
+
+from collections.abc import Callable, Mapping
+from enum import StrEnum
+from typing import TypeVar
+
+from edgefinder.errors import SettingsError, did_you_mean
+from edgefinder.units import parse_length
+
+Choice = TypeVar("Choice", bound=StrEnum)
+Value = TypeVar("Value")
+
+
+class Fields:
+    """One table of a job file, read key by key.
+
+    Parameters
+    ----------
+    data : mapping
+        As the TOML parser returned it.
+    place : str
+        File and table, for messages.
+    mistakes : list of str
+        Shared by all tables of the file; a mistake is added and a harmless
+        value returned.
+    """
+
+    def __init__(
+        self, data: Mapping[str, object], place: str, mistakes: list[str]
+    ) -> None:
+        self._data = data
+        self._place = place
+        self._mistakes = mistakes
+        self._known: list[str] = []
+
+    def mistake(self, key: str, message: str) -> None:
+        """Keep a mistake in the value of a key."""
+        self._mistakes.append(f"{self._place}{key}: {message}")
+
+    def has(self, key: str) -> bool:
+        """Whether the key is written."""
+        return key in self._data
+
+    def text(self, key: str, default: str | None = None) -> str:
+        """Return a text that must not be empty; it is required without a default."""
+        value = self._take(key, str, "a text in quotes", required=default is None)
+        if value is None:
+            return default or ""
+        if not value.strip():
+            self.mistake(key, "is empty")
+        return value.strip()
+
+    def texts(self, key: str, *, required: bool = False) -> tuple[str, ...]:
+        """Return a list of texts; one text alone counts as a list of one."""
+        if isinstance(self._data.get(key), str):
+            return (self.text(key),)
+        value = self._take(key, list, "a list of texts", required=required)
+        if value is None:
+            return ()
+        if not value or not all(isinstance(item, str) for item in value):
+            self.mistake(key, 'must be a list of texts, like ["front 1", "back 2"]')
+            return ()
+        return tuple(value)
+
+    def numbers(self, key: str) -> tuple[int, ...]:
+        """Return a list of edge numbers; one number alone is a list of one."""
+        value = self._data.get(key)
+        if not isinstance(value, int):
+            value = self._take(key, list, "a list of edge numbers")
+        self._known.append(key)
+        items = [] if value is None else value if isinstance(value, list) else [value]
+        if not all(type(item) is int and item >= 1 for item in items):
+            self.mistake(key, "must be a list of edge numbers, like [1, 3]")
+            return ()
+        return tuple(items)
+
+    def count(self, key: str, default: int | None) -> int | None:
+        """Return a whole number from 1."""
+        value = self._take(key, int, "a whole number")
+        if value is not None and value < 1:
+            self.mistake(key, f"is {value}; must be 1 or more")
+            return default
+        return default if value is None else value
+
+    def number(self, key: str, default: float, *, most: float) -> float:
+        """Return a plain number from 0 to ``most``, for keys that name a unit."""
+        written = self._data.get(key)
+        self._known.append(key)
+        value = float(written) if type(written) is int else None
+        if value is None:
+            value = self._take(key, float, "a number")
+        if value is None:
+            return default
+        if not 0 <= value <= most:
+            self.mistake(key, f"is {value}; must lie between 0 and {most:g}")
+            return default
+        return value
+
+    def truth(self, key: str, *, default: bool) -> bool:
+        """Return true or false."""
+        value = self._take(key, bool, "true or false")
+        return default if value is None else value
+
+    def length(
+        self, key: str, default: float | None, *, positive: bool = False
+    ) -> float | None:
+        """Return a length written with its unit, in millimetres."""
+        self._known.append(key)
+        if not self.has(key):
+            return default
+        value = self._data[key]
+        if not isinstance(value, str):
+            self.mistake(
+                key,
+                f'{value} has no unit; write "{value} mm" or "{value} in" in quotes',
+            )
+            return default
+        length = self.parsed(key, value, parse_length)
+        if length == 0 and positive:
+            self.mistake(key, f'"{value}" must be more than nothing')
+        return default if length is None else length
+
+    def needed_length(self, key: str) -> float:
+        """Return a length that must be written and more than nothing."""
+        length = self.length(key, None, positive=True)
+        if not self.has(key):
+            self.mistake(key, 'is missing; write a length with its unit, like "9 mm"')
+        return length or 1.0
+
+    def choice(self, key: str, default: Choice) -> Choice:
+        """Return one of the values that the type of the default names."""
+        text = self.text(key, str(default))
+        known = {str(value): value for value in type(default)}
+        if text.casefold() not in known:
+            self.mistake(key, f'"{text}" is not known{did_you_mean(text, known)}')
+            return default
+        return known[text.casefold()]
+
+    def parsed(
+        self, key: str, text: str, parse: Callable[[str], Value]
+    ) -> Value | None:
+        """Return what a parser makes of a text, keeping its complaint."""
+        try:
+            return parse(text)
+        except SettingsError as error:
+            self.mistake(key, str(error))
+            return None
+
+    def table(self, key: str) -> "Fields":
+        """Return a table inside this one; an empty one if it is not written."""
+        value = self._take(key, dict, f"a table, [{key}]")
+        return Fields(value or {}, f"{self._place}{key}: ", self._mistakes)
+
+    def tables(self, key: str) -> list["Fields"]:
+        """Return the tables of a list of named tables, ``[[key]]``."""
+        value = self._take(key, list, f"a list of tables, [[{key}]]") or []
+        found = []
+        seen: set[str] = set()
+        for n, data in enumerate(value, start=1):
+            if not isinstance(data, dict):
+                self.mistake(key, f"must be a list of tables, [[{key}]]")
+                continue
+            name = data.get("name")
+            place = f'"{name}"' if isinstance(name, str) else f"number {n}"
+            if isinstance(name, str) and name.casefold() in seen:
+                self.mistake(key, f'two are called "{name}"; give one another name')
+            seen.add(str(name).casefold())
+            found.append(Fields(data, f"{self._place}{key} {place}: ", self._mistakes))
+        return found
+
+    def free_keys(self) -> list[str]:
+        """Return the keys of a table in which any key may stand."""
+        self._known += self._data
+        return list(self._data)
+
+    def close(self) -> None:
+        """Complain of every key that nothing asked for."""
+        for key in self._data:
+            if key not in self._known:
+                self.mistake(key, f"unknown key{did_you_mean(key, self._known)}")
+
+    def _take(
+        self, key: str, kind: type[Value], wanted: str, *, required: bool = False
+    ) -> Value | None:
+        """Return the value of a key if it is there and of the right kind."""
+        self._known.append(key)
+        if key not in self._data:
+            if required:
+                self.mistake(key, f"is missing; write {wanted}")
+            return None
+        value = self._data[key]
+        if type(value) is not kind:  # True must not pass for 1
+            self.mistake(key, f"must be {wanted}")
+            return None
+        return value

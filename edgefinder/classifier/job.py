@@ -1,0 +1,168 @@
+"""What a job file says, read and checked but not yet compared with a drawing."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+from edgefinder.pattern.settings import FindingSettings
+from edgefinder.units import Unit
+
+
+class Finish(StrEnum):
+    """What happens to an edge."""
+
+    BOUND = "bound"
+    SEAM = "seam"
+    FOLD = "fold"
+    HEM = "hem"
+    FACING = "facing"
+    RAW = "raw"
+
+
+class Grain(StrEnum):
+    """How strips are cut."""
+
+    BIAS = "bias"
+    CROSSWISE = "crosswise"
+    LENGTHWISE = "lengthwise"
+
+
+class TapeFold(StrEnum):
+    """How a strip is folded before it is sewn on."""
+
+    SINGLE = "single fold"
+    DOUBLE = "double fold"
+    DOUBLE_LAYER = "double layer"
+
+
+class End(StrEnum):
+    """How the end of an open run is finished."""
+
+    TURNED_UNDER = "turned under"
+    IN_SEAM = "caught in a seam"
+    TIES = "ties"
+
+
+class Join(StrEnum):
+    """How the two ends of a closed run are cut before they are joined."""
+
+    SQUARE = "square ends"
+    ON_GRAIN = "ends on the grain"
+
+
+class InsideCorner(StrEnum):
+    """How tape is taken round an inside corner."""
+
+    MITRE = "mitre"
+    CLIP = "clip and pull straight"
+
+
+class Wearer(StrEnum):
+    """Who wears it: ties on children's clothing have rules."""
+
+    CHILD = "child"
+    ADULT = "adult"
+    NOT_WORN = "not worn"
+
+
+@dataclass(frozen=True, slots=True)
+class ClothSettings:
+    """A person's own swatch test; fractions by grain-independent name."""
+
+    name: str
+    stretch_ok: float
+    stretch_limit: float
+    ease_ok: float
+    ease_limit: float
+
+
+@dataclass(frozen=True, slots=True)
+class FabricSettings:
+    """The cloth that the tape is cut from; lengths in millimetres."""
+
+    cloth: str
+    usable_width: float
+    strip_seam: float
+    buy_step: float
+    shortest_strip: float
+
+
+@dataclass(frozen=True, slots=True)
+class TapeSettings:
+    """One kind of tape; lengths in millimetres."""
+
+    name: str
+    finished_width: float
+    fold: TapeFold
+    grain: Grain
+    cloth: str
+    turn_of_cloth: float
+    cut_width: float | None
+    packet_length: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class PieceSettings:
+    """What is said about a piece in every size."""
+
+    name: str
+    cut: int
+    fold_edge: int | None
+    finishes: tuple[tuple[int, Finish], ...]
+    allowances: tuple[tuple[int, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunSettings:
+    """One continuous pass of tape; lengths in millimetres."""
+
+    name: str
+    tape: str
+    edges: tuple[str, ...]
+    is_closed: bool
+    start: End
+    end: End
+    turned_under: float
+    tie_length: float
+    handling_tail: float
+    join: Join
+    inside_corners: InsideCorner
+    times: int
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A whole job file.
+
+    Parameters
+    ----------
+    path : Path
+        Of the job file; drawings are found beside it.
+    name : str
+        The pattern's name.
+    unit : Unit
+        That reports are printed in.
+    drawings : tuple of Path
+    unit_mm : float or None
+        Millimetres per drawing unit, where the drawing does not say.
+    seam_allowance : float
+        Included in the drawing, in millimetres; 0 where sewing lines are drawn.
+    wearer : Wearer
+    finding : FindingSettings
+    fabric : FabricSettings
+    cloths, tapes, pieces, runs : tuple
+    """
+
+    path: Path
+    name: str
+    unit: Unit
+    drawings: tuple[Path, ...]
+    unit_mm: float | None
+    seam_allowance: float
+    wearer: Wearer
+    finding: FindingSettings
+    fabric: FabricSettings
+    cloths: tuple[ClothSettings, ...]
+    tapes: tuple[TapeSettings, ...]
+    pieces: tuple[PieceSettings, ...]
+    runs: tuple[RunSettings, ...]

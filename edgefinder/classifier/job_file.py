@@ -1,0 +1,244 @@
+"""Reading a job file, with every mistake in it reported together."""
+
+import math
+import tomllib
+from pathlib import Path
+from typing import Final
+
+from edgefinder.classifier.fields import Fields
+from edgefinder.classifier.job import (
+    ClothSettings,
+    End,
+    FabricSettings,
+    Finish,
+    Grain,
+    InsideCorner,
+    Job,
+    Join,
+    PieceSettings,
+    RunSettings,
+    TapeFold,
+    TapeSettings,
+    Wearer,
+)
+from edgefinder.constants import CORNER_ANGLE_DEG, JOIN_TOLERANCE_MM
+from edgefinder.errors import SettingsError
+from edgefinder.files import read_bytes
+from edgefinder.pattern.selectors import Selector, parse_selector
+from edgefinder.pattern.settings import FindingSettings, SizeSource
+from edgefinder.units import Unit
+
+MAX_JOB_BYTES: Final = 2**20
+"""A job file is written by hand; a megabyte is a thousand pages of it."""
+
+DEFAULT_CLOTH: Final = "quilting cotton"
+USABLE_WIDTH_MM: Final = 1066.8
+"""42 in, usable width of 44/45 in quilting cotton (conversion charts)."""
+STRIP_SEAM_MM: Final = 6.35
+"""1/4 in, trimmed to 1/8 in after sewing (common practice)."""
+SHORTEST_STRIP_MM: Final = 150.0
+"""Shorter strips are more joins than tape (working default)."""
+BUY_STEP_INCH_MM: Final = 114.3
+"""1/8 yd, the step that cloth is sold in by the yard (conversion charts)."""
+BUY_STEP_METRIC_MM: Final = 100.0
+"""10 cm, the metric step (from memory)."""
+HANDLING_TAIL_MM: Final = 75.0
+"""Left loose at start and finish of a closed run (common practice, 3 to 4 in)."""
+TURNED_UNDER_MM: Final = 10.0
+"""Folded under at each end that is turned under (common practice, 3/8 in)."""
+
+
+def read_job(path: Path) -> Job:
+    """Read and check a job file.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    Job
+
+    Raises
+    ------
+    DrawingError
+        If the file cannot be read.
+    SettingsError
+        With one line for every mistake in it.
+    """
+    text = _decoded(path)
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise SettingsError(
+            f"{path}: is not a job file in TOML: {error}; "
+            "see docs/job-file.md for the way it is written"
+        ) from None
+    except RecursionError:
+        raise SettingsError(f"{path}: is nested too deeply for a job file") from None
+    mistakes: list[str] = []
+    job = _job(path, Fields(data, f"{path}: ", mistakes))
+    if mistakes:
+        raise SettingsError(*mistakes)
+    return job
+
+
+def _decoded(path: Path) -> str:
+    try:
+        return read_bytes(path, limit=MAX_JOB_BYTES).decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise SettingsError(
+            f"{path}: is not text in UTF-8; save the job file as plain text"
+        ) from None
+
+
+def _job(path: Path, fields: Fields) -> Job:
+    unit = fields.choice("unit", Unit.MILLIMETRE)
+    pieces = fields.tables("pieces")
+    job = Job(
+        path=path,
+        name=fields.text("name", path.stem),
+        unit=unit,
+        drawings=tuple(
+            path.parent / name for name in fields.texts("drawings", required=True)
+        ),
+        unit_mm=fields.length("drawing_unit", None, positive=True),
+        seam_allowance=fields.length("seam_allowance", 0.0) or 0.0,
+        wearer=fields.choice("wearer", Wearer.ADULT),
+        finding=_finding(fields, pieces),
+        fabric=_fabric(fields.table("fabric"), unit),
+        cloths=tuple(_cloth(table) for table in fields.tables("cloths")),
+        tapes=tuple(_tape(table) for table in fields.tables("tapes")),
+        pieces=tuple(_piece(table) for table in pieces),
+        runs=tuple(_run(table) for table in fields.tables("runs")),
+    )
+    fields.close()
+    return job
+
+
+def _finding(fields: Fields, pieces: list[Fields]) -> FindingSettings:
+    names = []
+    for table in pieces:
+        for text in table.texts("match"):
+            selector = table.parsed("match", text, parse_selector)
+            if selector is not None:
+                names.append((table.text("name"), selector))
+    angle = fields.number("corner_angle_deg", CORNER_ANGLE_DEG, most=180.0)
+    if angle == 0:
+        fields.mistake("corner_angle_deg", "is 0: every point would be a corner")
+    return FindingSettings(
+        cut_lines=_selectors(fields, "cut_lines"),
+        ignore=_selectors(fields, "ignore"),
+        sizes=fields.choice("sizes", SizeSource.AUTO),
+        names=tuple(names),
+        corner_angle=math.radians(angle),
+        join_tolerance=fields.length("join_tolerance", None) or JOIN_TOLERANCE_MM,
+    )
+
+
+def _selectors(fields: Fields, key: str) -> tuple[Selector, ...]:
+    parsed = [fields.parsed(key, text, parse_selector) for text in fields.texts(key)]
+    return tuple(selector for selector in parsed if selector is not None)
+
+
+def _fabric(fields: Fields, unit: Unit) -> FabricSettings:
+    step = BUY_STEP_METRIC_MM if unit.is_metric else BUY_STEP_INCH_MM
+    fabric = FabricSettings(
+        cloth=fields.text("cloth", DEFAULT_CLOTH),
+        usable_width=fields.length("usable_width", None, positive=True)
+        or USABLE_WIDTH_MM,
+        strip_seam=fields.length("strip_seam", STRIP_SEAM_MM) or 0.0,
+        buy_step=fields.length("buy_step", None, positive=True) or step,
+        shortest_strip=fields.length("shortest_strip", SHORTEST_STRIP_MM) or 0.0,
+    )
+    fields.close()
+    return fabric
+
+
+def _cloth(fields: Fields) -> ClothSettings:
+    def share(key: str, most: float) -> float:
+        return fields.number(key, 0.0, most=most) / 100
+
+    cloth = ClothSettings(
+        name=fields.text("name"),
+        # A net of threads cannot stretch beyond sqrt 2 - 1 on the true bias.
+        stretch_ok=share("stretch_ok_percent", 41.4),
+        stretch_limit=share("stretch_limit_percent", 41.4),
+        ease_ok=share("ease_ok_percent", 40.0),
+        ease_limit=share("ease_limit_percent", 40.0),
+    )
+    if cloth.stretch_limit <= 0:
+        fields.mistake("stretch_limit_percent", "is missing; write what a swatch shows")
+    for what, ok, limit in (
+        ("stretch", cloth.stretch_ok, cloth.stretch_limit),
+        ("ease", cloth.ease_ok, cloth.ease_limit),
+    ):
+        if ok > limit:
+            fields.mistake(f"{what}_ok_percent", f"is more than {what}_limit_percent")
+    fields.close()
+    return cloth
+
+
+def _tape(fields: Fields) -> TapeSettings:
+    tape = TapeSettings(
+        name=fields.text("name"),
+        finished_width=fields.needed_length("finished_width"),
+        fold=fields.choice("fold", TapeFold.DOUBLE),
+        grain=fields.choice("grain", Grain.BIAS),
+        cloth=fields.text("cloth", ""),
+        turn_of_cloth=fields.length("turn_of_cloth", 0.0) or 0.0,
+        cut_width=fields.length("cut_width", None, positive=True),
+        packet_length=fields.length("packet_length", None, positive=True),
+    )
+    if tape.cut_width is not None and tape.cut_width < 2 * tape.finished_width:
+        fields.mistake("cut_width", "is less than twice the finished width")
+    fields.close()
+    return tape
+
+
+def _piece(fields: Fields) -> PieceSettings:
+    finishes = [
+        (number, finish)
+        for finish in (Finish.HEM, Finish.FACING, Finish.RAW)
+        for number in fields.numbers(str(finish))
+    ]
+    table = fields.table("allowances")
+    allowances = []
+    for key in table.free_keys():
+        if not key.isdecimal() or int(key) < 1:
+            table.mistake(key, "is not an edge number")
+            continue
+        allowances.append((int(key), table.length(key, 0.0) or 0.0))
+    fields.texts("match")  # read with the drawing's settings
+    piece = PieceSettings(
+        name=fields.text("name"),
+        cut=fields.count("cut", 1) or 1,
+        fold_edge=fields.count("fold_edge", None),
+        finishes=tuple(finishes),
+        allowances=tuple(allowances),
+    )
+    fields.close()
+    return piece
+
+
+def _run(fields: Fields) -> RunSettings:
+    run = RunSettings(
+        name=fields.text("name"),
+        tape=fields.text("tape"),
+        edges=fields.texts("edges", required=True),
+        is_closed=fields.truth("closed", default=False),
+        start=fields.choice("start", End.TURNED_UNDER),
+        end=fields.choice("end", End.TURNED_UNDER),
+        turned_under=fields.length("turned_under", TURNED_UNDER_MM) or 0.0,
+        tie_length=fields.length("tie_length", 0.0) or 0.0,
+        handling_tail=fields.length("handling_tail", HANDLING_TAIL_MM) or 0.0,
+        join=fields.choice("join", Join.SQUARE),
+        inside_corners=fields.choice("inside_corners", InsideCorner.MITRE),
+        times=fields.count("times", 1) or 1,
+    )
+    if run.is_closed and (fields.has("start") or fields.has("end")):
+        fields.mistake("closed", "a closed run has no start and no end; take one out")
+    if End.TIES in {run.start, run.end} and run.tie_length == 0:
+        fields.mistake("tie_length", 'is missing; write how long a tie is, "30 cm"')
+    fields.close()
+    return run

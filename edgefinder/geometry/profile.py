@@ -1,0 +1,240 @@
+"""The heading of a line as a function of arc length, and its windowed curvature.
+
+Tape cannot follow a wiggle shorter than its own width, so a curve is judged by how far
+the tangent turns within a window: kinks count, and nothing is ever infinite.
+"""
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+
+from edgefinder.geometry.arclength import lengths_to
+from edgefinder.geometry.headings import (
+    absolute_turnings,
+    joint_turnings,
+    start_headings,
+    turnings,
+    turnings_to,
+)
+from edgefinder.geometry.measured import MeasuredPath
+from edgefinder.geometry.path import Path
+from edgefinder.geometry.segments import Floats, Indices, Kind, Segments
+
+MAX_TURN_RAD: Final = float(np.radians(0.5))
+"""Turning between two nodes of a profile.
+
+Between nodes the heading is taken as linear. The heading is then off by no more than a
+small part of this, and a windowed curvature by that over the window. Smaller: nodes
+cost time. Larger: tight places are blunted.
+"""
+
+FEWEST_INTERVALS: Final = 8
+"""Of a curved segment, however little it turns."""
+
+MOST_INTERVALS: Final = 256
+"""Of a curved segment; 128 degrees at `MAX_TURN_RAD`, more than drawn curves turn."""
+
+SAME_HEADING_RAD: Final = 1e-12
+"""A jump below this is rounding, not a kink."""
+
+KINK_STEP_MM: Final = 1e-6
+"""How far before and after a kink `window_stations` looks.
+
+Above the rounding of stations, far below anything that can be cut. Smaller: which side
+of the kink is meant is left to rounding.
+"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HeadingProfile:
+    """The tangent angle as a function of arc length, linear between nodes.
+
+    Parameters
+    ----------
+    s : ndarray, shape (m,)
+        Arc length in millimetres, rising from 0 to ``length``; the same value twice
+        at a kink.
+    heading : ndarray, shape (m,)
+        Unwrapped tangent angle in radians.
+    closed : bool
+        A closed profile goes on with ``heading + winding`` after its end; a kink at
+        the start is a double node at the end.
+    length : float
+        Millimetres.
+    """
+
+    s: Floats
+    heading: Floats
+    closed: bool
+    length: float
+
+    def __post_init__(self) -> None:
+        for name in ("s", "heading"):
+            values = np.array(getattr(self, name), dtype=np.float64)
+            values.flags.writeable = False
+            object.__setattr__(self, name, values)
+        if self.s.shape != self.heading.shape or not len(self.s):
+            raise ValueError("one heading per station and at least one are needed")
+
+    @property
+    def winding(self) -> float:
+        """The turning from the first node to the last, in radians.
+
+        For a closed profile that is once round: 2 pi for a simple outline run
+        anticlockwise.
+        """
+        return float(self.heading[-1] - self.heading[0])
+
+
+def heading_profile(
+    measured: MeasuredPath, max_turn: float = MAX_TURN_RAD
+) -> HeadingProfile:
+    """Return the heading of a path.
+
+    Parameters
+    ----------
+    measured : MeasuredPath
+    max_turn : float
+        Turning between nodes in radians. Curved segments get nodes at even steps of
+        their parameter, as many as that takes on average, within bounds.
+
+    Returns
+    -------
+    HeadingProfile
+        Exact at its nodes.
+    """
+    path, start, end = _without_points(measured)
+    if not len(path.segments):
+        nothing = np.zeros(1)
+        return HeadingProfile(nothing, nothing, closed=path.closed, length=0.0)
+    row, t = _nodes(path.segments, max_turn)
+    at_node = path.segments.take(row)
+    s = np.where(t == 1, end[row], start[row] + lengths_to(at_node, t))
+    joints = joint_turnings(path)
+    turned = np.cumsum(turnings(path.segments) + joints)
+    begin = np.angle(start_headings(path.segments.take([0])))
+    at_start = begin + np.concatenate([[0.0], turned[:-1]])
+    heading = at_start[row] + turnings_to(at_node, t)
+    if path.closed:
+        s = np.append(s, measured.length)
+        heading = np.append(heading, heading[-1] + joints[-1])
+    # Rounding must not make stations fall.
+    s = np.minimum(np.maximum.accumulate(s), measured.length)
+    kept = np.ones(len(s), dtype=np.bool_)
+    kept[1:] = (np.diff(s) > 0) | (np.abs(np.diff(heading)) > SAME_HEADING_RAD)
+    return HeadingProfile(
+        s[kept], heading[kept], closed=path.closed, length=measured.length
+    )
+
+
+def windowed_curvature(profile: HeadingProfile, window: float, s: Floats) -> Floats:
+    """Return the turning within a window, divided by the window.
+
+    Parameters
+    ----------
+    profile : HeadingProfile
+    window : float
+        Millimetres, > 0. Where the line is shorter its own length is taken.
+    s : ndarray, shape (m,)
+        Middle of the window, in millimetres. A closed profile wraps round; at the ends
+        of an open one the window is shifted so that it stays inside.
+
+    Returns
+    -------
+    ndarray, shape (m,)
+        1/mm, positive to the left. A kink at an end of the window counts in full.
+    """
+    width = _width(profile, window)
+    if width == 0:
+        return np.zeros(np.shape(s))
+    low = np.asarray(s, dtype=np.float64) - width / 2
+    if not profile.closed:
+        low = np.clip(low, 0.0, profile.length - width)
+    turned = _heading_at(profile, low + width, "right") - _heading_at(
+        profile, low, "left"
+    )
+    return turned / width
+
+
+def window_stations(profile: HeadingProfile, window: float) -> Floats:
+    """Return where the windowed curvature can be at its largest or smallest.
+
+    Parameters
+    ----------
+    profile : HeadingProfile
+    window : float
+        Millimetres, > 0.
+
+    Returns
+    -------
+    ndarray, shape (m,)
+        Middles of windows, sorted, from 0 to the length: the nodes, and every place
+        where an end of the window reaches a node (just before and just after kinks).
+        Between two of them the windowed curvature is monotone.
+    """
+    half = _width(profile, window) / 2
+    nodes = profile.s
+    double = nodes[1:][np.diff(nodes) == 0]
+    kinks = np.concatenate([double - KINK_STEP_MM, double + KINK_STEP_MM])
+    reached = np.concatenate([nodes, kinks])
+    every = np.concatenate([reached - half, reached + half])
+    if profile.closed and profile.length > 0:
+        every = np.mod(every, profile.length)
+    inside = every[(every >= 0) & (every <= profile.length)]
+    ends = np.array([0.0, profile.length])
+    return np.unique(np.concatenate([inside, nodes, ends]))
+
+
+def _nodes(segments: Segments, max_turn: float) -> tuple[Indices, Floats]:
+    """Return the row and the parameter of every node, both ends of rows included."""
+    wanted = np.ceil(absolute_turnings(segments) / max_turn)
+    intervals = np.clip(wanted, FEWEST_INTERVALS, MOST_INTERVALS).astype(np.intp)
+    intervals[segments.kind == Kind.LINE] = 1
+    row = np.repeat(np.arange(len(segments)), intervals + 1)
+    first = np.cumsum(intervals + 1) - (intervals + 1)
+    step = np.arange(len(row)) - first[row]
+    return row, step / intervals[row]
+
+
+def _without_points(measured: MeasuredPath) -> tuple[Path, Floats, Floats]:
+    """Leave out segments that are points; return where the others begin and end."""
+    path = measured.path
+    lines = np.flatnonzero(start_headings(path.segments))
+    start = measured.stations[lines]
+    start[:1] = 0.0
+    end = np.append(start[1:], measured.length)
+    return Path(path.segments.take(lines), path.closed), start, end
+
+
+def _width(profile: HeadingProfile, window: float) -> float:
+    if not window > 0:
+        raise ValueError(f"a window of {window} mm")
+    return min(window, profile.length)
+
+
+def _heading_at(
+    profile: HeadingProfile, s: Floats, side: Literal["left", "right"]
+) -> Floats:
+    """Return the heading just before s (``left``) or just after it (``right``)."""
+    rounds = np.zeros_like(s)
+    if profile.closed:
+        # "Before" the start is the end of the round before.
+        rounds = s / profile.length
+        rounds = np.floor(rounds) if side == "right" else np.ceil(rounds) - 1
+    x = np.clip(s - rounds * profile.length, 0.0, profile.length)
+    after = np.searchsorted(profile.s, x, side=side)
+    after = np.clip(after, 1, len(profile.s) - 1)
+    s0, s1 = profile.s[after - 1], profile.s[after]
+    width = s1 - s0
+    share = np.where(
+        width > 0,
+        (x - s0) / np.where(width > 0, width, 1.0),
+        1.0 if side == "right" else 0.0,
+    )
+    heading: Floats = (
+        profile.heading[after - 1] * (1 - share)
+        + profile.heading[after] * share
+        + rounds * profile.winding
+    )
+    return heading

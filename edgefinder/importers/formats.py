@@ -1,0 +1,63 @@
+"""Choose the reader by what a file holds, whatever its name says."""
+
+from itertools import pairwise
+from pathlib import Path
+
+from edgefinder.errors import DrawingError
+from edgefinder.files import read_bytes
+from edgefinder.importers.drawing import Reading
+
+SNIFFED_BYTES = 4096
+"""Enough for a byte order mark, an XML declaration and a long comment."""
+
+
+def read_drawing(path: Path, *, unit_mm: float | None = None) -> Reading:
+    """Read an SVG or a DXF file.
+
+    Parameters
+    ----------
+    path : Path
+    unit_mm : float or None
+        Millimetres per drawing unit; None takes what the file says.
+
+    Returns
+    -------
+    Reading
+
+    Raises
+    ------
+    DrawingError
+        If the file is missing, is neither, or cannot be read whole.
+    """
+    head = read_bytes(path)[:SNIFFED_BYTES]
+    # Each reader loads its own libraries: the SVG way never waits for ezdxf.
+    if _looks_like_svg(head):
+        from edgefinder.importers.svg import read_svg  # noqa: PLC0415
+
+        return read_svg(path, unit_mm=unit_mm)
+    if _looks_like_dxf(head) or path.suffix.lower() == ".dxf":
+        from edgefinder.importers.dxf import read_dxf  # noqa: PLC0415
+
+        return read_dxf(path, unit_mm=unit_mm)
+    if path.suffix.lower() in {".svg", ".svgz"}:
+        from edgefinder.importers.svg import read_svg  # noqa: PLC0415
+
+        return read_svg(path, unit_mm=unit_mm)
+    raise DrawingError(
+        f"{path}: is neither SVG nor DXF; export the pattern in one of these"
+    )
+
+
+def _looks_like_svg(head: bytes) -> bool:
+    text = head.replace(b"\0", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
+    return text.startswith(b"<") or head.startswith(b"\x1f\x8b")
+
+
+def _looks_like_dxf(head: bytes) -> bool:
+    if head.startswith(b"AutoCAD Binary DXF"):  # the sentinel of the DXF reference
+        return True
+    lines = [line.strip() for line in head.splitlines()[:200]]
+    return any(
+        code == b"0" and value in {b"SECTION", b"EOF"}
+        for code, value in pairwise(lines)
+    )

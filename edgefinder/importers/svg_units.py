@@ -1,0 +1,197 @@
+"""Numbers and lengths as SVG attributes hold them."""
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Final
+
+from edgefinder.constants import (
+    MM_PER_INCH,
+    PC_PER_INCH,
+    PT_PER_INCH,
+    PX_PER_INCH,
+    Q_PER_MM,
+)
+
+MM_PER_PX: Final = MM_PER_INCH / PX_PER_INCH
+
+MAX_NUMBER: Final = 1e12
+"""Numbers beyond it are refused: no drawing has them, and squares of them would
+leave the range in which the kernel is exact."""
+
+DEFAULT_FONT_PX: Final = 16.0
+"""CSS Fonts 4, section 2.5: "medium" is 16 px in every browser; lengths in em and
+ex are read with it."""
+EX_PER_EM: Final = 0.5
+"""CSS Values and Units 3, section 5.1.1: 0.5em where the x-height is not known."""
+
+_PX_PER_UNIT: Final = MappingProxyType(
+    {
+        "": 1.0,
+        "px": 1.0,
+        "in": float(PX_PER_INCH),
+        "cm": PX_PER_INCH * 10 / MM_PER_INCH,
+        "mm": PX_PER_INCH / MM_PER_INCH,
+        "q": PX_PER_INCH / MM_PER_INCH / Q_PER_MM,
+        "pt": PX_PER_INCH / PT_PER_INCH,
+        "pc": PX_PER_INCH / PC_PER_INCH,
+        "em": DEFAULT_FONT_PX,
+        "ex": DEFAULT_FONT_PX * EX_PER_EM,
+    }
+)
+FONT_UNITS: Final = frozenset({"em", "ex"})
+REAL_UNITS: Final = frozenset({"in", "cm", "mm", "q", "pt", "pc"})
+
+# The quantifiers are possessive, so that no text is tried in more than one way.
+NUMBER_PATTERN: Final = (
+    r"[+-]?+(?:[0-9]++(?:\.[0-9]*+)?+|\.[0-9]++)(?:[eE][+-]?+[0-9]++)?+"
+)
+"""SVG 2, section 9.3.9, "number"; a point without digits after it, which SVG 1.1
+had, is taken too."""
+SPACE_PATTERN: Final = r"[ \t\r\n\f]*+"
+SEPARATOR_PATTERN: Final = rf"{SPACE_PATTERN}(?:,{SPACE_PATTERN})?+"
+
+_NUMBER: Final = re.compile(NUMBER_PATTERN)
+_LIST: Final = re.compile(
+    rf"{SPACE_PATTERN}(?:{NUMBER_PATTERN}(?:{SEPARATOR_PATTERN}{NUMBER_PATTERN})*+)?+"
+    rf"{SPACE_PATTERN}"
+)
+_LENGTH: Final = re.compile(
+    rf"{SPACE_PATTERN}({NUMBER_PATTERN})(%|[a-zA-Z]*+){SPACE_PATTERN}"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length before it is known what a percentage is of.
+
+    Parameters
+    ----------
+    value : float
+        In user units, or in per cent.
+    unit : str
+        As written, in lower case; empty where there is none.
+    """
+
+    value: float
+    unit: str
+
+    @property
+    def is_percentage(self) -> bool:
+        """Whether the value is in per cent."""
+        return self.unit == "%"
+
+
+def read_length(text: str) -> Length:
+    """Read a number with a unit.
+
+    Parameters
+    ----------
+    text : str
+        ``12``, ``12.5mm``, ``1in``, ``50%``, ``2em``.
+
+    Returns
+    -------
+    Length
+        Absolute units become user units of 1/96 inch.
+
+    Raises
+    ------
+    ValueError
+        With the reason, for the caller to add the place.
+    """
+    match = _LENGTH.fullmatch(text)
+    if match is None:
+        raise ValueError(f'"{shortened(text)}" is not a length')
+    unit = match[2].lower()
+    if unit == "%":
+        return Length(read_number(match[1]), unit)
+    if unit not in _PX_PER_UNIT:
+        raise ValueError(f'"{shortened(text)}" has the unknown unit "{match[2]}"')
+    return Length(read_number(match[1]) * _PX_PER_UNIT[unit], unit)
+
+
+def read_number(text: str) -> float:
+    """Read one number that is known to be written like one."""
+    number = float(text)
+    if not abs(number) <= MAX_NUMBER:
+        raise ValueError(f'"{shortened(text)}" is too large a number')
+    return number
+
+
+def read_numbers(text: str) -> tuple[float, ...]:
+    """Read a list of numbers parted by white space, commas or nothing.
+
+    Raises
+    ------
+    ValueError
+        With the place of the mistake in the list.
+    """
+    match = _LIST.match(text)
+    end = match.end() if match else 0
+    if end < len(text):
+        raise ValueError(f"{position(text, end)} is not a number")
+    return tuple(read_number(number) for number in _NUMBER.findall(text))
+
+
+def position(text: str, at: int) -> str:
+    """Name a place in an attribute: ``character 12, "x 20 L"``."""
+    return f'character {at + 1}, "{shortened(text[at:])}",'
+
+
+def shortened(text: str) -> str:
+    """Cut a text for a message."""
+    most = 24
+    return text if len(text) <= most else f"{text[:most]}..."
+
+
+@dataclass(frozen=True, slots=True)
+class Viewport:
+    """What percentages are of, in user units.
+
+    Parameters
+    ----------
+    width, height : float or None
+        None where the drawing does not say.
+    on_font_unit : callable
+        Called with a unit that depends on a font whenever one is met.
+    """
+
+    width: float | None
+    height: float | None
+    on_font_unit: Callable[[str], None]
+
+    def sized(self, width: float | None, height: float | None) -> "Viewport":
+        """Return the viewport of another size."""
+        return Viewport(width, height, self.on_font_unit)
+
+    def across(self, text: str) -> float:
+        """Return a length along x in user units."""
+        return self._resolved(text, self.width)
+
+    def down(self, text: str) -> float:
+        """Return a length along y in user units."""
+        return self._resolved(text, self.height)
+
+    def along(self, text: str) -> float:
+        """Return a length without direction, such as a circle's radius.
+
+        SVG 2, section 8.9, "Units": of sqrt((width^2 + height^2)/2).
+        """
+        if self.width is None or self.height is None:
+            return self._resolved(text, None)
+        return self._resolved(text, math.hypot(self.width, self.height) / math.sqrt(2))
+
+    def _resolved(self, text: str, whole: float | None) -> float:
+        length = read_length(text)
+        if length.unit in FONT_UNITS:
+            self.on_font_unit(length.unit)
+        if not length.is_percentage:
+            return length.value
+        if whole is None:
+            raise ValueError(
+                f'"{shortened(text)}" is a share of the drawing, which has no size'
+            )
+        return whole * length.value / 100

@@ -1,0 +1,265 @@
+"""A small front on expat: elements with line numbers, and no surprises.
+
+The whole text is handed over at once (expat is quadratic on a long attribute that
+arrives in pieces). Nothing is ever loaded from elsewhere. Short internal entities
+stay, because drawing programs write them for namespaces; all others are refused,
+and so are depth, element count and attribute size beyond any drawing.
+"""
+
+import zlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Final
+from xml.parsers import expat
+
+from edgefinder.errors import DrawingError
+from edgefinder.files import MAX_DRAWING_BYTES
+
+SVG_NAMESPACE: Final = "http://www.w3.org/2000/svg"
+"""SVG 2, section 5.1.1, "Document structure: SVG namespace"."""
+XLINK_HREF: Final = "{http://www.w3.org/1999/xlink}href"
+"""SVG 2, section 16.1.6, "Deprecated XLink URL reference attributes"."""
+
+MAX_DEPTH: Final = 200
+"""Elements inside one another, copies by ``use`` included. Drawings stay below 30;
+more would end in the interpreter's own limit, without a line number."""
+MAX_ELEMENTS: Final = 250_000
+"""Chosen so that the table of elements stays below half a gigabyte."""
+MAX_ATTRIBUTE_CHARACTERS: Final = 2**25
+"""One path of about two million numbers."""
+MAX_ENTITY_CHARACTERS: Final = 256
+"""Longer than any namespace; short enough that entities cannot swell a file."""
+
+_TEXT_TAGS: Final = frozenset({"text", "tspan", "textPath", "a", "title", "style"})
+_GZIP: Final = b"\x1f\x8b"
+_GZIP_WINDOW: Final = 31
+"""The window argument with which zlib expects a gzip header."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Element:
+    """One SVG element; elements of other namespaces are not kept.
+
+    Parameters
+    ----------
+    tag : str
+        Local name.
+    attributes : mapping of str to str
+        By local name, or ``{namespace}name`` where it has a namespace.
+    content : tuple of Element or str
+        Children in order; text is kept only where it can matter.
+    line : int
+        Where it begins in the file, from 1.
+    """
+
+    tag: str
+    attributes: Mapping[str, str]
+    content: tuple["Element | str", ...]
+    line: int
+
+    @property
+    def children(self) -> Iterator["Element"]:
+        """The child elements, in order."""
+        return (child for child in self.content if isinstance(child, Element))
+
+    @property
+    def text(self) -> str:
+        """The text that stands directly in it."""
+        return "".join(part for part in self.content if isinstance(part, str))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Document:
+    """The root of a file and what stands around it.
+
+    Parameters
+    ----------
+    root : Element
+    has_namespace : bool
+        Whether the root names the SVG namespace.
+    outside_sheets : int
+        Style sheets that the file takes from elsewhere; they are not loaded.
+    """
+
+    root: Element
+    has_namespace: bool
+    outside_sheets: int
+
+
+def parse_document(data: bytes, name: str) -> Document:
+    """Read an SVG text, plain or compressed with gzip.
+
+    Parameters
+    ----------
+    data : bytes
+        In any encoding that expat knows.
+    name : str
+        File name, for messages.
+
+    Returns
+    -------
+    Document
+
+    Raises
+    ------
+    DrawingError
+        If it is not XML, not SVG, cut off, or beyond the limits above.
+    """
+    text = _unpacked(data, name) if data.startswith(_GZIP) else data
+    parser = expat.ParserCreate(namespace_separator="}")
+    parser.buffer_text = True
+    builder = _Builder(name, parser)
+    parser.StartElementHandler = builder.start
+    parser.EndElementHandler = builder.end
+    parser.CharacterDataHandler = builder.characters
+    parser.ProcessingInstructionHandler = builder.instruction
+    parser.EntityDeclHandler = builder.entity
+    parser.SkippedEntityHandler = builder.skipped_entity
+    parser.ExternalEntityRefHandler = builder.outside_entity
+    try:
+        parser.Parse(text, True)
+    except expat.ExpatError as error:
+        reason = expat.ErrorString(error.code)
+        raise DrawingError(
+            f"{name}: line {error.lineno}: is not well-formed XML ({reason}); "
+            "save the drawing again as plain SVG"
+        ) from error
+    except (ValueError, LookupError) as error:  # an encoding that cannot be read
+        raise DrawingError(
+            f"{name}: line 1: has an encoding that cannot be read ({error}); "
+            "save the drawing as UTF-8"
+        ) from error
+    if builder.root is None:
+        raise DrawingError(f"{name}: line 1: holds no drawing; save it again as SVG")
+    return Document(builder.root, builder.has_namespace, builder.outside_sheets)
+
+
+def _unpacked(data: bytes, name: str) -> bytes:
+    stream = zlib.decompressobj(_GZIP_WINDOW)
+    try:
+        text = stream.decompress(data, MAX_DRAWING_BYTES + 1)
+    except zlib.error as error:
+        raise DrawingError(
+            f"{name}: is a damaged compressed file; save the drawing as plain SVG"
+        ) from error
+    if len(text) > MAX_DRAWING_BYTES:
+        raise DrawingError(
+            f"{name}: unpacks to more than the {MAX_DRAWING_BYTES} bytes that are "
+            "read; export the pattern pieces alone"
+        )
+    if not stream.eof:
+        raise DrawingError(
+            f"{name}: is cut off; copy it again, or save the drawing as plain SVG"
+        )
+    return text
+
+
+@dataclass(slots=True, eq=False)
+class _Open:
+    """An element whose end has not been met yet."""
+
+    tag: str
+    attributes: dict[str, str]
+    line: int
+    content: list[Element | str] = field(default_factory=list)
+
+
+class _Builder:
+    """Takes the events of one file."""
+
+    def __init__(self, name: str, parser: expat.XMLParserType) -> None:
+        self.root: Element | None = None
+        self.has_namespace = True
+        self.outside_sheets = 0
+        self._name = name
+        self._parser = parser
+        self._open: list[_Open] = []
+        self._foreign_depth = 0
+        self._elements = 0
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        namespace, _, tag = name.rpartition("}")
+        self._elements += 1
+        if self._elements > MAX_ELEMENTS:
+            raise self._refused(f"has more than {MAX_ELEMENTS} elements")
+        if len(self._open) + self._foreign_depth >= MAX_DEPTH:
+            raise self._refused(f"has more than {MAX_DEPTH} elements in one another")
+        if not self._open and not self._foreign_depth:
+            self._check_root(namespace, tag)
+        expected = SVG_NAMESPACE if self.has_namespace else ""
+        if self._foreign_depth or namespace != expected:
+            self._foreign_depth += 1
+            return
+        for key, value in attributes.items():
+            if len(value) > MAX_ATTRIBUTE_CHARACTERS:
+                raise self._refused(
+                    f'has an attribute "{key}" of {len(value)} characters, more than '
+                    f"{MAX_ATTRIBUTE_CHARACTERS}"
+                )
+        expanded = {
+            f"{{{key}" if "}" in key else key: value
+            for key, value in attributes.items()
+        }
+        self._open.append(_Open(tag, expanded, self._parser.CurrentLineNumber))
+
+    def end(self, _name: str) -> None:
+        if self._foreign_depth:
+            self._foreign_depth -= 1
+            return
+        done = self._open.pop()
+        element = Element(done.tag, done.attributes, tuple(done.content), done.line)
+        if self._open:
+            self._open[-1].content.append(element)
+        else:
+            self.root = element
+
+    def characters(self, text: str) -> None:
+        if self._open and not self._foreign_depth and self._open[-1].tag in _TEXT_TAGS:
+            self._open[-1].content.append(text)
+
+    def instruction(self, target: str, _data: str) -> None:
+        self.outside_sheets += target == "xml-stylesheet"
+
+    def entity(
+        self,
+        entity_name: str,
+        is_parameter: bool,
+        value: str | None,
+        _base: str | None,
+        _system_id: str | None,
+        _public_id: str | None,
+        _notation: str | None,
+    ) -> None:
+        if is_parameter or value is None:
+            raise self._refused(f'takes the entity "{entity_name}" from elsewhere')
+        if len(value) > MAX_ENTITY_CHARACTERS or any(sign in value for sign in "&<%"):
+            raise self._refused(
+                f'declares the entity "{entity_name}", which is nested or longer than '
+                f"{MAX_ENTITY_CHARACTERS} characters"
+            )
+
+    def skipped_entity(self, entity_name: str, _is_parameter: bool) -> None:
+        raise self._refused(f'uses the entity "{entity_name}", which is not declared')
+
+    def outside_entity(
+        self,
+        context: str,
+        _base: str | None,
+        _system_id: str | None,
+        _public_id: str | None,
+    ) -> int:
+        raise self._refused(f'takes the entity "{context}" from elsewhere')
+
+    def _check_root(self, namespace: str, tag: str) -> None:
+        if tag != "svg" or namespace not in {"", SVG_NAMESPACE}:
+            raise DrawingError(
+                f"{self._name}: line {self._parser.CurrentLineNumber}: is a <{tag}> "
+                "document, not an SVG drawing; export the pattern as SVG or DXF"
+            )
+        self.has_namespace = namespace == SVG_NAMESPACE
+
+    def _refused(self, what: str) -> DrawingError:
+        return DrawingError(
+            f"{self._name}: line {self._parser.CurrentLineNumber}: {what}; "
+            "save the pattern pieces alone as plain SVG"
+        )

@@ -1,0 +1,175 @@
+"""Corners, edges and their numbers.
+
+A corner is a jump of the tangent of 30 degrees or more (settable). Edges are
+numbered along the outline with the fabric on the left, from the corner nearest to
+the lower left corner of the outline's bounding box. Neither depends on where the
+drawing program began the path or which way it ran, so that the same shape gets the
+same numbers after a re-export. An outline without a corner is one edge, which
+begins at its lowest point.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgefinder.geometry.flatten import flatten
+from edgefinder.geometry.headings import joint_turnings, turnings
+from edgefinder.geometry.measured import locate, measure, measure_all, points_at_lengths
+from edgefinder.geometry.path import Path, rotate_path
+from edgefinder.geometry.segments import (
+    Complexes,
+    Floats,
+    Indices,
+    concatenate,
+    end_points,
+    split,
+    start_points,
+)
+from edgefinder.importers.drawing import DrawnLine
+from edgefinder.pattern.pieces import Edge
+
+FLAT_TOLERANCE_MM = 0.05
+"""Chord error of the polylines used for bounding boxes and nesting, never for a
+length: far below what decides either."""
+
+START_DECIMALS = 3
+"""Distances that agree to this many decimals of a millimetre are equal when the
+first corner is chosen, so that the rounding of an export cannot move it."""
+
+LOWEST_SAMPLES = 720
+LOWEST_REFINEMENTS = 6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ring:
+    """A closed outline and the drawn lines that its segments came from.
+
+    Parameters
+    ----------
+    path : Path
+        Closed, the fabric on its left.
+    sources : tuple of DrawnLine
+    source_of_segment : ndarray of int, shape (n,)
+        Index into ``sources`` for every segment.
+    """
+
+    path: Path
+    sources: tuple[DrawnLine, ...]
+    source_of_segment: Indices
+
+
+def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
+    """Let an outline begin where its first edge begins.
+
+    Parameters
+    ----------
+    ring : Ring
+    corner_angle : float
+        Radians.
+    """
+    corners = _corners(ring.path, corner_angle)
+    if len(corners) == 0:
+        return _begin_at_lowest_point(ring)
+    starts = start_points(ring.path.segments)[corners]
+    vertices = flatten(ring.path, FLAT_TOLERANCE_MM)
+    lower_left = complex(vertices.real.min(), vertices.imag.min())
+    first = int(corners[_first(np.abs(starts - lower_left), starts)])
+    order = np.roll(np.arange(len(ring.path.segments)), -first)
+    return Ring(
+        rotate_path(ring.path, first), ring.sources, ring.source_of_segment[order]
+    )
+
+
+def cut_into_edges(
+    ring: Ring, corner_angle: float, *, first_number: int, ring_index: int
+) -> tuple[Edge, ...]:
+    """Cut an outline at its corners.
+
+    Parameters
+    ----------
+    ring : Ring
+        Already begun at its first corner.
+    corner_angle : float
+        Radians.
+    first_number : int
+        Number of its first edge.
+    ring_index : int
+        0 for the outer outline of a piece, 1 and up for cut-outs.
+
+    Returns
+    -------
+    tuple of Edge
+    """
+    corners = _corners(ring.path, corner_angle)
+    joints = joint_turnings(ring.path)  # joint i lies after segment i
+    bends = turnings(ring.path.segments)
+    count = len(ring.path.segments)
+    if len(corners) == 0:
+        whole = measure(ring.path)
+        total = float(bends.sum() + joints.sum())
+        return (Edge(first_number, ring_index, whole, total, 0.0, 0.0, ring.sources),)
+    ends = np.append(corners[1:], count)
+    paths = measure_all(
+        [
+            Path(ring.path.segments.take(slice(a, b)), closed=False)
+            for a, b in zip(corners, ends, strict=True)
+        ]
+    )
+    return tuple(
+        Edge(
+            number=first_number + i,
+            ring=ring_index,
+            path=path,
+            turning=float(bends[a:b].sum() + joints[a : b - 1].sum()),
+            corner_before=float(joints[a - 1]),
+            corner_after=float(joints[b - 1]),
+            sources=_sources(ring, a, b),
+        )
+        for i, (path, a, b) in enumerate(zip(paths, corners, ends, strict=True))
+    )
+
+
+def _corners(path: Path, corner_angle: float) -> Indices:
+    """Return the segments that begin at a corner, in order."""
+    joints = np.roll(joint_turnings(path), 1)  # now the joint before segment i
+    return np.flatnonzero(np.abs(joints) >= corner_angle)
+
+
+def _first(distances: Floats, points: Complexes) -> int:
+    keys = (points.real, points.imag, distances)  # the last key counts most
+    rounded = [np.round(key, START_DECIMALS) for key in keys]
+    return int(np.lexsort(rounded)[0])
+
+
+def _begin_at_lowest_point(ring: Ring) -> Ring:
+    measured = measure(ring.path)
+    s = np.linspace(0.0, measured.length, LOWEST_SAMPLES, endpoint=False)
+    step = measured.length / LOWEST_SAMPLES
+    for _ in range(LOWEST_REFINEMENTS):
+        points = points_at_lengths(measured, s)
+        best = s[_first(points.imag, points)]
+        s = best + np.linspace(-step, step, LOWEST_SAMPLES // 10 + 1)
+        step /= LOWEST_SAMPLES / 20
+    rows, t = locate(measured, np.array([best % measured.length]))
+    return _begin_within(ring, int(rows[0]), float(t[0]))
+
+
+def _begin_within(ring: Ring, row: int, t: float) -> Ring:
+    segments = ring.path.segments
+    one = segments.take(slice(row, row + 1))
+    head = split(one, np.zeros(1), np.array([t]))
+    tail = split(one, np.array([t]), np.ones(1))
+    parts = [tail, segments.take(slice(row + 1, None)), segments.take(slice(0, row))]
+    owner = ring.source_of_segment
+    owners = [owner[row:], owner[:row]]
+    if start_points(head)[0] != end_points(head)[0]:
+        parts.append(head)
+        owners.append(owner[row : row + 1])
+    return Ring(
+        Path(concatenate(parts), closed=True), ring.sources, np.concatenate(owners)
+    )
+
+
+def _sources(ring: Ring, first: int, last: int) -> tuple[DrawnLine, ...]:
+    named = dict.fromkeys(ring.source_of_segment[first:last].tolist())
+    return tuple(ring.sources[i] for i in named)

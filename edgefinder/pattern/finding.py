@@ -1,0 +1,87 @@
+"""Find the pieces of a drawing and number their edges."""
+
+from collections import Counter
+from dataclasses import dataclass
+
+from edgefinder.findings import Finding
+from edgefinder.geometry.measured import measure_all
+from edgefinder.importers.drawing import Drawing, Reading
+from edgefinder.pattern.edges import begin_at_first_corner, cut_into_edges
+from edgefinder.pattern.naming import Title, title_of
+from edgefinder.pattern.outlines import PieceOutline, find_outlines
+from edgefinder.pattern.pieces import Edge, Piece
+from edgefinder.pattern.settings import FindingSettings
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PiecesFound:
+    """The pieces of one drawing and what was unusual about it."""
+
+    pieces: tuple[Piece, ...]
+    findings: tuple[Finding, ...]
+
+
+def find_pieces(reading: Reading, settings: FindingSettings) -> PiecesFound:
+    """Find pieces, name them and number their edges.
+
+    Parameters
+    ----------
+    reading : Reading
+        Of one file.
+    settings : FindingSettings
+
+    Returns
+    -------
+    PiecesFound
+        Pieces in drawing order. Two of one name in one size are told apart by a
+        number.
+
+    Raises
+    ------
+    BrokenOutline, DrawingError
+        As `edgefinder.pattern.outlines.find_outlines`.
+    """
+    outlines, findings = find_outlines(reading.drawing, settings)
+    titles = _titles(outlines, reading.drawing, settings)
+    pieces = tuple(
+        _piece(outline, title, settings.corner_angle)
+        for outline, title in zip(outlines, titles, strict=True)
+    )
+    return PiecesFound(pieces, (*reading.findings, *findings))
+
+
+def _titles(
+    outlines: tuple[PieceOutline, ...], drawing: Drawing, settings: FindingSettings
+) -> list[Title]:
+    titles: list[Title] = []
+    seen: Counter[Title] = Counter()
+    for n, outline in enumerate(outlines, start=1):
+        title = title_of(outline.line, drawing, settings, fallback=f"piece {n}")
+        seen[title] += 1
+        if seen[title] > 1:
+            title = Title(f"{title.name} {seen[title]}", title.size)
+        titles.append(title)
+    return titles
+
+
+def _piece(outline: PieceOutline, title: Title, corner_angle: float) -> Piece:
+    rings = [
+        begin_at_first_corner(ring, corner_angle)
+        for ring in (outline.outer, *outline.cutouts)
+    ]
+    edges: list[Edge] = []
+    for index, ring in enumerate(rings):
+        edges += cut_into_edges(
+            ring, corner_angle, first_number=len(edges) + 1, ring_index=index
+        )
+    outer, *cutouts = measure_all([ring.path for ring in rings])
+    line = outline.line
+    return Piece(
+        title.name,
+        title.size,
+        line.layer,
+        outer,
+        tuple(cutouts),
+        tuple(edges),
+        line.where,
+    )

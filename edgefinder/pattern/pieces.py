@@ -1,0 +1,97 @@
+"""A pattern piece and its edges."""
+
+from dataclasses import dataclass
+
+from edgefinder.geometry.measured import MeasuredPath, signed_area
+from edgefinder.importers.drawing import DrawnLine
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Edge:
+    """A stretch of an outline between two corners, or a whole smooth outline.
+
+    Parameters
+    ----------
+    number : int
+        From 1, anticlockwise; see `edgefinder.pattern.edges`.
+    ring : int
+        0 on the outer outline, 1 and up on cut-outs.
+    path : MeasuredPath
+        Run so that the fabric lies on the left; closed if there is no corner.
+    turning : float
+        Radians from its start to its end, small jumps inside it included.
+    corner_before, corner_after : float
+        Jump of the tangent at its ends in radians, positive at outside corners;
+        0 where the outline has no corner at all.
+    sources : tuple of DrawnLine
+        The drawn lines that it came from.
+    """
+
+    number: int
+    ring: int
+    path: MeasuredPath
+    turning: float
+    corner_before: float
+    corner_after: float
+    sources: tuple[DrawnLine, ...]
+
+    @property
+    def length(self) -> float:
+        """Arc length in millimetres."""
+        return self.path.length
+
+    @property
+    def start(self) -> complex:
+        """First point in millimetres."""
+        return self.path.path.start
+
+    @property
+    def end(self) -> complex:
+        """Last point in millimetres."""
+        return self.path.path.end
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """One pattern piece in one size.
+
+    Parameters
+    ----------
+    name : str
+    size : str or None
+        None where the drawing names no size.
+    layer : str or None
+    outline : MeasuredPath
+        The outer outline, anticlockwise from the start of edge 1.
+    cutouts : tuple of MeasuredPath
+        Clockwise.
+    edges : tuple of Edge
+        Edge n stands at n - 1.
+    where : str
+        File and place in it, for messages.
+    """
+
+    name: str
+    size: str | None
+    layer: str | None
+    outline: MeasuredPath
+    cutouts: tuple[MeasuredPath, ...]
+    edges: tuple[Edge, ...]
+    where: str
+
+    @property
+    def perimeter(self) -> float:
+        """Length of the outer outline in millimetres."""
+        return self.outline.length
+
+    @property
+    def area(self) -> float:
+        """Area of cloth in square millimetres, cut-outs taken off."""
+        rings = (self.outline, *self.cutouts)
+        return sum(signed_area(ring.path) for ring in rings)
+
+    def neighbours(self, number: int) -> tuple[Edge, Edge]:
+        """Return the edges before and after an edge on its own ring."""
+        ring = [e for e in self.edges if e.ring == self.edges[number - 1].ring]
+        at = number - ring[0].number
+        return ring[at - 1], ring[(at + 1) % len(ring)]

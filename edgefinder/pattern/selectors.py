@@ -1,0 +1,83 @@
+"""Choosing drawn lines by what the drawing says about them."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from fnmatch import translate
+
+from edgefinder.errors import SettingsError, did_you_mean
+from edgefinder.importers.drawing import DrawnLine
+
+
+class Mark(StrEnum):
+    """What of a drawn line is looked at."""
+
+    LAYER = "layer"
+    COLOUR = "colour"
+    ID = "id"
+    CLASS = "class"
+    LABEL = "label"
+
+
+@dataclass(frozen=True, slots=True)
+class Selector:
+    """One choice, ``layer:Size *`` or ``colour:#d55e00``.
+
+    Parameters
+    ----------
+    mark : Mark
+    pattern : str
+        Compared without case; ``*``, ``?`` and ``[...]`` are wildcards.
+    """
+
+    mark: Mark
+    pattern: str
+
+    @property
+    def text(self) -> str:
+        """As it is written."""
+        return f"{self.mark}:{self.pattern}"
+
+    def matches(self, line: DrawnLine) -> bool:
+        """Whether a drawn line is chosen."""
+        wanted = re.compile(translate(self.pattern.casefold()))
+        return any(wanted.match(text.casefold()) for text in _said_of(line, self.mark))
+
+
+def parse_selector(text: str) -> Selector:
+    """Read ``mark:pattern``.
+
+    Raises
+    ------
+    SettingsError
+        If the part before the colon is not one of the marks.
+    """
+    head, colon, pattern = text.partition(":")
+    mark = head.strip().casefold().replace("color", "colour")
+    if not colon or not pattern.strip():
+        raise SettingsError(
+            f'"{text}" chooses nothing; write it like "layer:Bound" or "class:cut"'
+        )
+    if mark not in set(Mark):
+        raise SettingsError(f'"{text}" begins with "{head}"{did_you_mean(mark, Mark)}')
+    return Selector(Mark(mark), pattern.strip())
+
+
+def matches_any(line: DrawnLine, selectors: Iterable[Selector]) -> bool:
+    """Whether at least one of the selectors chooses the line."""
+    return any(selector.matches(line) for selector in selectors)
+
+
+def _said_of(line: DrawnLine, mark: Mark) -> tuple[str, ...]:
+    one: dict[Mark, str | None] = {
+        Mark.LAYER: line.layer,
+        Mark.COLOUR: line.colour,
+        Mark.ID: line.id,
+    }
+    if mark in one:
+        text = one[mark]
+        return () if text is None else (text,)
+    if mark is Mark.CLASS:
+        return line.classes
+    return line.groups if line.label is None else (line.label, *line.groups)

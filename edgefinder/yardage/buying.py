@@ -1,0 +1,169 @@
+"""What a shop sells: cloth by the step off a bolt of some width."""
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from edgefinder.constants import MM_PER_INCH
+from edgefinder.errors import SettingsError
+from edgefinder.units import Unit, format_length
+
+EIGHTH_YARD_MM: Final = 114.3
+"""1/8 yd, 4 1/2 in: the step in which cloth is sold by the yard (published)."""
+TEN_CENTIMETRES_MM: Final = 100.0
+"""10 cm: the step in which cloth is sold by the metre (from memory)."""
+
+SELVAGE_MM: Final = 25.4
+"""Width lost to each selvage, 1 in: what the published usable width of 42 in leaves
+of 44 in cloth (derived)."""
+USABLE_WIDTH_MM: Final = 1066.8
+"""42 in, the usable width of quilting cotton sold as 44/45 in (published)."""
+
+STEP_SLACK: Final = 1e-9
+"""A length this share of a step above a step counts as on it.
+
+Larger: cloth comes out short. Smaller: the rounding error of a sum buys a step.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class FabricWidth:
+    """A width in which cloth is sold.
+
+    Parameters
+    ----------
+    label : str
+        As shops write it.
+    narrowest, widest : float
+        Millimetres; equal where one width is meant.
+    usable : float or None
+        Millimetres without the selvages, where somebody has published it.
+    source : str
+        Where the figures come from.
+    """
+
+    label: str
+    narrowest: float
+    widest: float
+    usable: float | None
+    source: str
+
+
+def _inches(narrowest: int, widest: int, usable: int | None = None) -> FabricWidth:
+    one = narrowest == widest
+    return FabricWidth(
+        label=f"{narrowest} in" if one else f"{narrowest}-{widest} in",
+        narrowest=narrowest * MM_PER_INCH,
+        widest=widest * MM_PER_INCH,
+        usable=None if usable is None else usable * MM_PER_INCH,
+        source="published: yardage conversion charts",
+    )
+
+
+def _centimetres(narrowest: int, widest: int) -> FabricWidth:
+    one = narrowest == widest
+    return FabricWidth(
+        label=f"{narrowest} cm" if one else f"{narrowest}-{widest} cm",
+        narrowest=narrowest * 10.0,
+        widest=widest * 10.0,
+        usable=None,
+        source="from memory, not verified",
+    )
+
+
+FABRIC_WIDTHS: Final = (
+    _inches(35, 36),
+    _inches(39, 39),
+    _inches(41, 41),
+    _inches(44, 45, usable=42),
+    _inches(50, 50),
+    _inches(52, 54),
+    _inches(58, 60),
+    _inches(66, 66),
+    _centimetres(90, 90),
+    _centimetres(110, 115),
+    _centimetres(140, 140),
+    _centimetres(150, 150),
+)
+"""Widths sold, inches first, each from narrow to wide."""
+
+
+def usable_width(cloth_width: float, selvage: float = SELVAGE_MM) -> float:
+    """Take both selvages off the width of a cloth.
+
+    Parameters
+    ----------
+    cloth_width : float
+        Millimetres, from edge to edge.
+    selvage : float
+        Millimetres lost on each side.
+
+    Returns
+    -------
+    float
+        Millimetres.
+
+    Raises
+    ------
+    SettingsError
+        If nothing is left.
+
+    Examples
+    --------
+    >>> round(usable_width(44 * 25.4) / 25.4, 6)
+    42.0
+    """
+    usable = cloth_width - 2.0 * selvage
+    if not (selvage >= 0.0 and usable > 0.0):
+        raise SettingsError(
+            f"a cloth {in_both_units(cloth_width)} wide less two selvages of "
+            f"{in_both_units(selvage)} leaves nothing; give a wider cloth"
+        )
+    return usable
+
+
+def round_up_to_step(length: float, step: float) -> float:
+    """Round a length of cloth up to what can be bought.
+
+    Parameters
+    ----------
+    length : float
+        Millimetres off the bolt, zero or more.
+    step : float
+        Millimetres: `EIGHTH_YARD_MM`, `TEN_CENTIMETRES_MM`, or any other.
+
+    Returns
+    -------
+    float
+        The least whole number of steps that holds the length, in millimetres.
+
+    Raises
+    ------
+    SettingsError
+        If the step is not above 0.
+
+    Examples
+    --------
+    >>> round_up_to_step(130.0, 100.0)
+    200.0
+    """
+    if not 0.0 < step < math.inf:
+        raise SettingsError(
+            f"cloth cannot be bought in steps of {step:g} mm; give a step above 0"
+        )
+    steps = length / step
+    return math.ceil(steps - STEP_SLACK * max(1.0, steps)) * step
+
+
+def in_both_units(length: float) -> str:
+    """Write a length for a sentence that is read by metric and inch people alike.
+
+    Examples
+    --------
+    >>> in_both_units(1066.8)
+    '1067 mm (42 in)'
+    """
+    if not math.isfinite(length):
+        return f"{length:g} mm"
+    metric = format_length(length, Unit.MILLIMETRE)
+    return f"{metric} ({format_length(length, Unit.INCH)})"

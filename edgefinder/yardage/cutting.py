@@ -1,0 +1,234 @@
+"""What is needed of a tape, and what one way of cutting it comes to.
+
+Words: the cloth lies with its usable width across and its length along the bolt;
+a size is always (across, along). A tape's length is measured on its midline.
+"""
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from edgefinder.errors import SettingsError, did_you_mean
+from edgefinder.units import MAX_LENGTH_MM
+from edgefinder.yardage.buying import (
+    EIGHTH_YARD_MM,
+    USABLE_WIDTH_MM,
+    in_both_units,
+    round_up_to_step,
+)
+
+SEAM_MM: Final = 6.35
+"""1/4 in: seam allowance of a join of two strips (common practice)."""
+MINIMUM_STRIP_MM: Final = 150.0
+"""A shorter strip is not worth a join (common practice; 6 in)."""
+
+NARROWEST_CUT_MM: Final = 1.0
+"""A strip narrower than this cannot be cut: a slip of the unit."""
+WIDEST_CLOTH_MM: Final = 10_000.0
+"""No loom is wider than 10 m: a slip of the unit."""
+MOST_STRIPS: Final = 10_000
+"""Nobody sews more strips than this into one tape; larger only costs time."""
+
+COUNT_SLACK: Final = 1e-9
+"""Share by which a count may miss a whole number and still be taken for it.
+
+Larger: a strip is promised that the cloth does not hold. Smaller: the rounding error
+of a width that was made for n strips loses the last of them.
+"""
+
+
+class Grain(StrEnum):
+    """How the strips lie in the cloth."""
+
+    BIAS = "bias"
+    """At 45 degrees to both selvage and weft."""
+    CROSSWISE = "crosswise"
+    """From selvage to selvage."""
+    LENGTHWISE = "lengthwise"
+    """Along the selvage."""
+
+
+class Method(StrEnum):
+    """How a tape is cut from cloth."""
+
+    TUBE_FROM_SQUARE = "tube from a square"
+    TUBE_FROM_RECTANGLE = "tube from a rectangle"
+    BIAS_STRIPS = "bias strips"
+    CROSSWISE_STRIPS = "crosswise strips"
+    LENGTHWISE_STRIPS = "lengthwise strips"
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """A tape to be cut, and the cloth it is cut from.
+
+    Parameters
+    ----------
+    length : float
+        Millimetres of tape, joins sewn.
+    cut_width : float
+        Millimetres, flat, before any fold.
+    seam : float
+        Millimetres of seam allowance at each join.
+    usable_width : float
+        Millimetres of cloth between the selvages.
+    grain : Grain or None
+        The grain that is asked for; None compares all.
+    buy_step : float
+        Millimetres; cloth is bought in multiples of it.
+    minimum_strip : float
+        Millimetres; strips shorter than this are not joined.
+
+    Raises
+    ------
+    SettingsError
+        With one line for each figure that cannot be right.
+    """
+
+    length: float
+    cut_width: float
+    seam: float = SEAM_MM
+    usable_width: float = USABLE_WIDTH_MM
+    grain: Grain | None = None
+    buy_step: float = EIGHTH_YARD_MM
+    minimum_strip: float = MINIMUM_STRIP_MM
+
+    def __post_init__(self) -> None:
+        mistakes = _mistakes(self)
+        if mistakes:
+            raise SettingsError(*mistakes)
+        if self.grain is not None:
+            object.__setattr__(self, "grain", Grain(self.grain))
+
+    @property
+    def shortest_strip(self) -> float:
+        """The least strip that is worth a join: a short tape needs no long one."""
+        return min(self.minimum_strip, self.length)
+
+
+def _mistakes(need: Need) -> list[str]:
+    """Check every figure; a comparison with NaN is false, so NaN is refused too."""
+    figures = (
+        ("length of tape", need.length, 0.0, MAX_LENGTH_MM),
+        ("cut width", need.cut_width, NARROWEST_CUT_MM, MAX_LENGTH_MM),
+        ("seam allowance of a join", need.seam, 0.0, WIDEST_CLOTH_MM),
+        ("usable width of the cloth", need.usable_width, 0.0, WIDEST_CLOTH_MM),
+        ("step in which cloth is bought", need.buy_step, 0.0, MAX_LENGTH_MM),
+        ("shortest strip", need.minimum_strip, 0.0, MAX_LENGTH_MM),
+    )
+    may_be_least = {"cut width", "seam allowance of a join", "shortest strip"}
+    found = []
+    for name, value, least, most in figures:
+        if least < value <= most or (name in may_be_least and value == least):
+            continue
+        bound = "at least" if name in may_be_least else "above"
+        found.append(
+            f"the {name} is {value:g} mm; give one {bound} {least:g} mm "
+            f"and at most {most:g} mm"
+        )
+    if need.grain is not None and need.grain not in set(Grain):
+        hint = did_you_mean(str(need.grain), list(Grain))
+        found.append(f'the grain "{need.grain}" is not known{hint}')
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Cutting:
+    """One way to cut the tape that is needed.
+
+    Parameters
+    ----------
+    need : Need
+    method : Method
+    cut_size : tuple of float
+        Millimetres of cloth to cut off, (across, along) the bolt.
+    strip_lengths : tuple of float
+        Millimetres on the midline of every strip, in the order in which they lie
+        in the cloth; in a tube, from one crossing of its long seam to the next.
+    yield_length : float
+        Millimetres of tape after all joins.
+    joins : int
+        Seams to sew: between strips, or the two seams of a tube.
+    seams_in_tape : int
+        Places where a seam lies in the finished tape.
+    line_spacing : float
+        Millimetres between ruled lines, square to them: the cut width.
+    lines : int
+        Lines to rule inside the cloth; edges that are there already are not counted.
+    first_line : float or None
+        Bias strips: the first line leaves one corner of the cloth by this many
+        millimetres along both of its edges. None: the first border is an edge.
+    """
+
+    need: Need
+    method: Method
+    cut_size: tuple[float, float]
+    strip_lengths: tuple[float, ...]
+    yield_length: float
+    joins: int
+    seams_in_tape: int
+    line_spacing: float
+    lines: int
+    first_line: float | None = None
+
+    @property
+    def strips(self) -> int:
+        """How many strips lie in the cloth."""
+        return len(self.strip_lengths)
+
+    @property
+    def spare(self) -> float:
+        """Tape left over, in millimetres; what rounding takes below 0 is 0."""
+        return max(0.0, self.yield_length - self.need.length)
+
+    @property
+    def waste(self) -> float:
+        """Share of the cloth cut off that does not become tape that is needed.
+
+        1 - length x cut width / (across x along): seams, corners, the rest beside
+        the last line and spare tape are waste; what stays on the bolt is not.
+        """
+        across, along = self.cut_size
+        return 1.0 - self.need.length * self.need.cut_width / (across * along)
+
+    @property
+    def buy(self) -> float:
+        """Length of cloth off the bolt, in millimetres, rounded up to the step."""
+        return round_up_to_step(self.cut_size[1], self.need.buy_step)
+
+
+@dataclass(frozen=True, slots=True)
+class NotPossible:
+    """A method that cannot give the tape, and why not."""
+
+    method: Method
+    reason: str
+
+
+def whole_count(value: float) -> int:
+    """Count what fits whole; a rounding error below a whole number is forgiven."""
+    return math.floor(value + COUNT_SLACK * max(1.0, abs(value)))
+
+
+def least_count(value: float) -> int:
+    """Count what is enough; a rounding error above a whole number is forgiven."""
+    return math.ceil(value - COUNT_SLACK * max(1.0, abs(value)))
+
+
+def too_many_strips(method: Method) -> NotPossible:
+    """Refuse a method that would need more strips than anybody sews."""
+    return NotPossible(
+        method, f"it would take more than {MOST_STRIPS} strips; use a wider cloth"
+    )
+
+
+def too_narrow(method: Method, need: Need, strip: float) -> NotPossible:
+    """Refuse a method whose longest strip is not worth a join."""
+    return NotPossible(
+        method,
+        f"cloth {in_both_units(need.usable_width)} wide gives strips of at most "
+        f"{in_both_units(strip)}, too short for tape cut "
+        f"{in_both_units(need.cut_width)} wide with strips of at least "
+        f"{in_both_units(need.shortest_strip)}; use a wider cloth",
+    )

@@ -1,0 +1,104 @@
+"""Ready-made tape: whole packets of one length."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from edgefinder.errors import SettingsError
+from edgefinder.yardage.buying import in_both_units
+from edgefinder.yardage.cutting import MOST_STRIPS, least_count
+
+
+@dataclass(frozen=True, slots=True)
+class Packets:
+    """How much ready-made tape to buy.
+
+    Parameters
+    ----------
+    count : int
+        Packets.
+    joins : int
+        Joins from packet to packet.
+    yield_length : float
+        Millimetres of tape after the joins.
+    needed : float
+        Millimetres that the runs take together.
+    """
+
+    count: int
+    joins: int
+    yield_length: float
+    needed: float
+
+    @property
+    def spare(self) -> float:
+        """Tape left over, in millimetres; what rounding takes below 0 is 0."""
+        return max(0.0, self.yield_length - self.needed)
+
+
+def packets(
+    needs: Sequence[float], packet_length: float, cut_width: float = 0.0
+) -> Packets:
+    """Count the packets that hold all runs.
+
+    Parameters
+    ----------
+    needs : sequence of float
+        Millimetres of tape for every run.
+    packet_length : float
+        Millimetres of tape in one packet.
+    cut_width : float
+        Millimetres of the tape laid flat: what a diagonal join of two square ends
+        takes. With 0 the joins are not counted.
+
+    Returns
+    -------
+    Packets
+
+    Raises
+    ------
+    SettingsError
+        If a length is not above 0, or a packet is no longer than a join.
+
+    Notes
+    -----
+    The packets are taken for one long tape, joined on the diagonal, from which run
+    after run is cut: k packets give k P - (k - 1) c. Where a packet happens to
+    end between two runs its join is saved, so that this is on the safe side.
+
+    Examples
+    --------
+    >>> packets([2000.0, 1500.0], 2743.2, 38.1).count
+    2
+    """
+    _check(needs, packet_length, cut_width)
+    needed = math.fsum(needs)
+    if not needed:
+        return Packets(count=0, joins=0, yield_length=0.0, needed=0.0)
+    count = max(1, least_count((needed - cut_width) / (packet_length - cut_width)))
+    if count > MOST_STRIPS:
+        raise SettingsError(
+            f"{count} packets of {in_both_units(packet_length)} would be needed; "
+            "give the length of a packet with its unit"
+        )
+    yielded = count * packet_length - (count - 1) * cut_width
+    return Packets(count, count - 1, yielded, needed)
+
+
+def _check(needs: Sequence[float], packet_length: float, cut_width: float) -> None:
+    mistakes = [
+        f"run {number} needs {length:g} mm of tape; give a length above 0"
+        for number, length in enumerate(needs, start=1)
+        if not 0.0 < length < math.inf
+    ]
+    if not 0.0 <= cut_width < math.inf:
+        mistakes.append(
+            f"the cut width is {cut_width:g} mm; give the width of the tape laid flat"
+        )
+    elif not cut_width < packet_length < math.inf:
+        mistakes.append(
+            f"a packet of {packet_length:g} mm is no longer than a join, "
+            f"{cut_width:g} mm; give the length of tape in one packet"
+        )
+    if mistakes:
+        raise SettingsError(*mistakes)

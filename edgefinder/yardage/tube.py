@@ -1,0 +1,231 @@
+"""Continuous bias tape: one spiral cut round a tube of cloth.
+
+From a rectangle W x H (W >= H; a square is W = H) a 45-degree triangle is cut off one
+end and sewn to the other, which makes a parallelogram with two bias edges. Lines
+are ruled parallel to these at the cut width c. The other two edges are sewn together
+one line out of step, and the tube is cut along the one line that results.
+
+The first seam joins the two sides of length H and takes 2 s off W; the second joins
+the two sides of length W and takes 2 s off H. The lines cut the sides of length W at
+distances c sqrt 2, so::
+
+    strips  n = floor((W - 2 s)/(c sqrt 2))
+    yield   L = n sqrt 2 (H - 2 s)
+
+The seam allowances that stay at the two loose ends of the spiral (s sqrt 2 each) are
+not counted: the next join takes them. With W < H the same count would hold, but the
+cloth could not be laid out by cutting off a single triangle.
+"""
+
+import math
+from dataclasses import dataclass
+
+from edgefinder.yardage.buying import in_both_units
+from edgefinder.yardage.cutting import (
+    COUNT_SLACK,
+    MOST_STRIPS,
+    Cutting,
+    Method,
+    Need,
+    NotPossible,
+    least_count,
+    too_many_strips,
+    too_narrow,
+    whole_count,
+)
+
+FEWEST_STRIPS = 2
+"""With one strip there is nothing to sew one line out of step."""
+TUBE_SEAMS = 2
+"""The seam that adds the triangle, and the one that closes the tube."""
+
+
+@dataclass(frozen=True, slots=True)
+class SquareRootRule:
+    """What the familiar rule, side = sqrt(length x cut width), comes to.
+
+    Parameters
+    ----------
+    side : float
+        Millimetres, as the rule gives it: no seams, no whole strips.
+    yield_length : float
+        Millimetres of tape that a square of this side really gives.
+    short : float
+        Millimetres by which that misses the length asked for; 0 if it does not.
+    """
+
+    side: float
+    yield_length: float
+    short: float
+
+
+def tube_strips(width: float, cut_width: float, seam: float) -> int:
+    """Count the whole strips between the bias edges.
+
+    Parameters
+    ----------
+    width : float
+        Millimetres of the longer side W of the rectangle.
+    cut_width, seam : float
+        Millimetres.
+
+    Returns
+    -------
+    int
+        0 where fewer than two strips fit: that is no tube.
+    """
+    strips = whole_count((width - 2.0 * seam) / (cut_width * math.sqrt(2.0)))
+    return strips if strips >= FEWEST_STRIPS else 0
+
+
+def tube_yield(width: float, height: float, cut_width: float, seam: float) -> float:
+    """Measure the tape that a tube from a rectangle gives.
+
+    Parameters
+    ----------
+    width, height : float
+        Millimetres of the longer side W and the shorter side H.
+    cut_width, seam : float
+        Millimetres.
+
+    Returns
+    -------
+    float
+        Millimetres; 0 where there is no tube.
+
+    Raises
+    ------
+    ValueError
+        If the width is below the height.
+
+    Examples
+    --------
+    >>> round(tube_yield(26.0, 26.0, 3.0, 0.25), 1)
+    216.4
+    """
+    if width < height * (1.0 - COUNT_SLACK):
+        raise ValueError(f"the longer side comes first: {width} < {height}")
+    strip = math.sqrt(2.0) * max(0.0, height - 2.0 * seam)
+    return tube_strips(width, cut_width, seam) * strip
+
+
+def square_root_rule(need: Need) -> SquareRootRule:
+    """Check the familiar rule against the tube that it gives.
+
+    Returns
+    -------
+    SquareRootRule
+
+    Notes
+    -----
+    The rule is the limit of no seams and very many strips.
+    """
+    side = math.sqrt(need.length * need.cut_width)
+    yielded = tube_yield(side, side, need.cut_width, need.seam)
+    return SquareRootRule(side, yielded, max(0.0, need.length - yielded))
+
+
+def smallest_square(need: Need) -> float:
+    """Find the side of the smallest square that gives the tape.
+
+    Returns
+    -------
+    float
+        Millimetres: the least over n of max(L/(n sqrt 2), n c sqrt 2) + 2 s, with
+        no strip shorter than the shortest allowed.
+
+    Notes
+    -----
+    The first term falls and the second rises with n; they cross at sqrt(L/(2 c)), so
+    the least lies at one of its two whole neighbours.
+    """
+    spacing = need.cut_width * math.sqrt(2.0)
+    crossing = math.floor(math.sqrt(need.length / (2.0 * need.cut_width)))
+    inner = min(
+        max(need.length / (n * math.sqrt(2.0)), n * spacing)
+        for n in (max(FEWEST_STRIPS, crossing), max(FEWEST_STRIPS, crossing + 1))
+    )
+    return max(inner, need.shortest_strip / math.sqrt(2.0)) + 2.0 * need.seam
+
+
+def cut_square(need: Need) -> Cutting | NotPossible:
+    """Cut the tape as a tube from the smallest square.
+
+    Returns
+    -------
+    Cutting or NotPossible
+        Not possible where the square is wider than the cloth.
+    """
+    side = smallest_square(need)
+    if side > need.usable_width * (1.0 + COUNT_SLACK):
+        return NotPossible(
+            Method.TUBE_FROM_SQUARE,
+            f"the square would have a side of {in_both_units(side)}, but the cloth "
+            f"is {in_both_units(need.usable_width)} wide; cut a rectangle",
+        )
+    return _tube(need, Method.TUBE_FROM_SQUARE, (side, side))
+
+
+def cut_rectangle(need: Need) -> Cutting | NotPossible:
+    """Cut the tape as a tube from the rectangle that takes the least off the bolt.
+
+    Returns
+    -------
+    Cutting or NotPossible
+
+    Notes
+    -----
+    While the shorter side still fits along the bolt, the longer side lies across it
+    with as many strips as the width holds: every fewer strips or any square
+    takes more off the bolt. Width that no strip needs is left on. A longer tape
+    turns the rectangle: the whole width is then the shorter side, with just
+    enough strips along the bolt.
+    """
+    method = Method.TUBE_FROM_RECTANGLE
+    spacing = need.cut_width * math.sqrt(2.0)
+    inner_width = need.usable_width - 2.0 * need.seam
+    longest = math.sqrt(2.0) * inner_width
+    if longest < max(need.shortest_strip, 2.0 * need.cut_width) * (1.0 - COUNT_SLACK):
+        return too_narrow(method, need, max(0.0, longest))
+    most = whole_count(inner_width / spacing)
+    strip = max(need.shortest_strip, need.length / max(most, FEWEST_STRIPS))
+    if most >= FEWEST_STRIPS and strip <= longest * (1.0 + COUNT_SLACK):
+        strips = max(FEWEST_STRIPS, least_count(need.length / strip))
+        height = strip / math.sqrt(2.0) + 2.0 * need.seam
+        width = max(strips * spacing + 2.0 * need.seam, height)
+        return _tube(need, method, (width, height))
+    strips = max(FEWEST_STRIPS, least_count(need.length / longest))
+    if strips > MOST_STRIPS:
+        return too_many_strips(method)
+    strip = max(need.shortest_strip, need.length / strips)
+    height = strip / math.sqrt(2.0) + 2.0 * need.seam
+    width = max(strips * spacing + 2.0 * need.seam, height)
+    return _tube(need, method, (height, width))
+
+
+def _tube(need: Need, method: Method, cut_size: tuple[float, float]) -> Cutting:
+    width, height = max(cut_size), min(cut_size)
+    strips = tube_strips(width, need.cut_width, need.seam)
+    spacing = need.cut_width * math.sqrt(2.0)
+    strip = math.sqrt(2.0) * (height - 2.0 * need.seam)
+    fits_exactly = strips == least_count((width - 2.0 * need.seam) / spacing)
+    return Cutting(
+        need=need,
+        method=method,
+        cut_size=cut_size,
+        strip_lengths=(strip,) * strips,
+        yield_length=tube_yield(width, height, need.cut_width, need.seam),
+        joins=TUBE_SEAMS,
+        seams_in_tape=strips - 1 + _crossings(width, height, strips, spacing),
+        line_spacing=need.cut_width,
+        lines=strips - 1 if fits_exactly else strips,
+    )
+
+
+def _crossings(width: float, height: float, strips: int, spacing: float) -> int:
+    """Count the strips that the triangle's seam crosses, ruled from the cut edge.
+
+    Measured along the side W from the bias edge that was cut, the seam reaches from
+    W - H to W - 2 s: only strips that end before W - H are free of it.
+    """
+    return strips - min(strips, whole_count((width - height) / spacing))
