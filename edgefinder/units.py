@@ -147,8 +147,22 @@ def _number(written: str, text: str) -> float:
     return sum(map(int, whole)) + int(above) / below
 
 
+class Rounding(StrEnum):
+    """Which mark of a ruler a figure is moved to."""
+
+    NEAREST = "nearest"
+    UP = "up"
+    """For what is cut or bought."""
+    DOWN = "down"
+    """For what must not be exceeded."""
+
+
 def format_length(
-    length: float, unit: Unit, *, denominator: int = 8, up: bool = False
+    length: float,
+    unit: Unit,
+    *,
+    denominator: int = 8,
+    rounding: Rounding = Rounding.NEAREST,
 ) -> str:
     """Write a length the way a ruler shows it.
 
@@ -159,8 +173,7 @@ def format_length(
     unit : Unit
     denominator : int
         Inches are rounded to one part in this many; metric to 1 mm.
-    up : bool
-        Round up, for what is cut or bought, instead of to the nearest.
+    rounding : Rounding
 
     Returns
     -------
@@ -168,8 +181,8 @@ def format_length(
         ``14 3/8 in``, ``365 mm`` or ``36.5 cm``.
     """
     if unit is Unit.INCH:
-        return f"{_fraction(length / MM_PER_INCH, denominator, up=up)} in"
-    whole = _rounded(length, up=up)
+        return f"{_fraction(length / MM_PER_INCH, denominator, rounding)} in"
+    whole = _rounded(length, rounding)
     if unit is Unit.MILLIMETRE:
         return f"{whole} mm"
     sign = "-" if whole < 0 else ""
@@ -192,21 +205,25 @@ def format_yardage(length: float, unit: Unit) -> str:
         ``1 3/8 yd`` or ``130 cm``.
     """
     if unit is Unit.INCH:
-        return f"{_fraction(length / MM_PER_YARD, 8, up=True)} yd"
-    return f"{_rounded(length / 10, up=True)} cm"
+        return f"{_fraction(length / MM_PER_YARD, 8, Rounding.UP)} yd"
+    return f"{_rounded(length / 10, Rounding.UP)} cm"
 
 
-ROUND_UP_SLACK: Final = 1e-6
+ROUNDING_SLACK: Final = 1e-6
 """A figure this little above a mark counts as on it: rounding up must not turn the
 rounding error of a sum into an eighth of an inch."""
 
 
-def _rounded(value: float, *, up: bool) -> int:
-    return math.ceil(value - ROUND_UP_SLACK) if up else math.floor(value + 0.5)
+def _rounded(value: float, rounding: Rounding) -> int:
+    if rounding is Rounding.UP:
+        return math.ceil(value - ROUNDING_SLACK)
+    if rounding is Rounding.DOWN:
+        return math.floor(value + ROUNDING_SLACK)
+    return math.floor(value + 0.5)
 
 
-def _fraction(value: float, denominator: int, *, up: bool) -> str:
-    parts = _rounded(value * denominator, up=up)
+def _fraction(value: float, denominator: int, rounding: Rounding) -> str:
+    parts = _rounded(value * denominator, rounding)
     sign = "-" if parts < 0 else ""
     whole, rest = divmod(abs(parts), denominator)
     if rest == 0:

@@ -1,28 +1,72 @@
 """Arc length of segments, and the parameter at an arc length.
 
 Lines are measured directly, cubics and conic arcs by Gauss-Legendre rules whose order
-is chosen beforehand from the complex roots of the speed (`cubic_lengths`, `conic_lengths`,
-`quadrature`): relative errors are near 1e-15, cusps and doubling back included.
+is chosen beforehand from the complex roots of the speed (`cubic_lengths`,
+`conic_lengths`, `quadrature`): relative errors are near 1e-15, cusps and doubling back
+included.
 """
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from edgefinder.geometry.conic_lengths import arc_lengths
-from edgefinder.geometry.cubic_lengths import cubic_lengths, stretch
-from edgefinder.geometry.segments import Complexes, Floats, Kind, Segments
+from edgefinder.geometry.conic_lengths import arc_lengths_between
+from edgefinder.geometry.cubic_lengths import (
+    cubic_lengths,
+    cubic_lengths_between,
+    differences,
+)
+from edgefinder.geometry.segments import Complexes, Floats, Indices, Kind, Segments
 
 LENGTH_TOLERANCE: Final = 1e-14
-"""Of the whole length: when the parameter at an arc length is good enough."""
+"""Part of the whole length to which `parameters_at` keeps; lengths are rounded to
+about 1e-15. Smaller: rounding keeps it busy. Larger: digits are given away."""
+
+INVERSE_CHUNK: Final = 16384
+"""Rows of which `parameters_at` takes steps at once."""
 
 _MOST_STEPS: Final = 100
-"""Bisection alone needs 53; Newton's steps between them only help."""
+"""Halving alone takes 53; Halley's steps are kept only where they do better."""
+
+_EPSILON: Final = float(np.finfo(np.float64).eps)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ways:
+    """How one kind of segment is measured.
+
+    ``between(control, t0, t1)`` is the signed arc length from t0 to t1,
+    ``rates(control, t)`` the first two derivatives.
+    """
+
+    between: Callable[[Complexes, Floats, Floats], Floats]
+    rates: Callable[[Complexes, Floats], tuple[Complexes, Complexes]]
 
 
 def lengths(segments: Segments) -> Floats:
-    """Return the arc length of every segment in millimetres, shape (n,)."""
-    return lengths_to(segments, np.ones(len(segments)))
+    """Return the arc length of every segment.
+
+    Parameters
+    ----------
+    segments : Segments, n rows
+
+    Returns
+    -------
+    ndarray of float64, shape (n,)
+        Millimetres; 0 for a segment that is one point.
+    """
+    length = np.empty(len(segments))
+    rows, control = _rows_of(segments, Kind.LINE)
+    length[rows] = abs(control[:, 1] - control[:, 0])
+    rows, control = _rows_of(segments, Kind.CUBIC)
+    length[rows] = cubic_lengths(control)
+    rows, control = _rows_of(segments, Kind.ARC)
+    length[rows] = arc_lengths_between(
+        control, np.zeros(len(control)), np.ones(len(control))
+    )
+    return length
 
 
 def lengths_to(segments: Segments, t: Floats) -> Floats:
@@ -39,15 +83,15 @@ def lengths_to(segments: Segments, t: Floats) -> Floats:
     ndarray of float64, shape (n,)
         Millimetres.
     """
-    control = segments.control
     length = np.empty(len(segments))
-    line, cubic, arc = (segments.kind == kind for kind in Kind)
-    length[line] = abs(control[line, 1] - control[line, 0]) * t[line]
-    d = np.diff(control[cubic]).T
-    length[cubic] = cubic_lengths(stretch(d, np.zeros(d.shape[1]), t[cubic]))
-    _, u, v, ends = control[arc].T
-    start = ends.real
-    length[arc] = arc_lengths(u, v, start, start + (ends.imag - start) * t[arc])
+    rows, control = _rows_of(segments, Kind.LINE)
+    length[rows] = abs(control[:, 1] - control[:, 0]) * t[rows]
+    for kind, between in (
+        (Kind.CUBIC, cubic_lengths_between),
+        (Kind.ARC, arc_lengths_between),
+    ):
+        rows, control = _rows_of(segments, kind)
+        length[rows] = between(control, np.zeros(len(control)), t[rows])
     return length
 
 
@@ -67,55 +111,107 @@ def parameters_at(segments: Segments, length: Floats) -> Floats:
 
     Notes
     -----
-    Newton's steps on all rows at once, inside a bracket that each step narrows: one that
-    leaves it (near a cusp) is replaced by its middle.
+    The arc length at the parameter found differs from the one asked for by at most
+    1e-14 of the whole. Near a cusp, where the speed vanishes, the parameter itself has
+    half as many digits.
     """
     whole = lengths(segments)
     wanted = np.clip(length, 0.0, whole)
     t = np.divide(wanted, whole, out=np.zeros_like(whole), where=whole > 0)
-    rows = np.flatnonzero((t > 0) & (t < 1) & (segments.kind != Kind.LINE))
-    t[rows] = _newton(segments.take(rows), wanted[rows], whole[rows])
+    for kind, ways in ((Kind.CUBIC, _CUBIC_WAYS), (Kind.ARC, _ARC_WAYS)):
+        rows = np.flatnonzero((segments.kind == kind) & (t > 0) & (t < 1))
+        for start in range(0, rows.size, INVERSE_CHUNK):
+            some = rows[start : start + INVERSE_CHUNK]
+            t[some] = _invert(ways, segments.control[some], wanted[some], whole[some])
     return t
 
 
-def _newton(segments: Segments, wanted: Floats, whole: Floats) -> Floats:
-    found = wanted / whole
-    rows = np.arange(len(segments))
-    t = found.copy()
-    low, high = np.zeros_like(t), np.ones_like(t)
+def _rows_of(segments: Segments, kind: Kind) -> tuple[Indices | slice, Complexes]:
+    """Return the rows of one kind, and their control values."""
+    rows = np.flatnonzero(segments.kind == kind)
+    if rows.size == len(segments):
+        return slice(None), segments.control
+    return rows, segments.control[rows]
+
+
+def _invert(ways: _Ways, control: Complexes, wanted: Floats, whole: Floats) -> Floats:
+    """Find t by Halley's steps inside a bracket, all rows at once.
+
+    A step that leaves the bracket, or is longer than half of the one before, is
+    replaced by halving the bracket: so does `rtsafe` of Press et al., "Numerical
+    Recipes", section 9.4. Only the stretch from the last t to the next is measured.
+    """
+    found = np.empty_like(wanted)
+    rows = np.arange(wanted.size)
+    t = _first_guess(ways, control, wanted, whole)
+    low, high, last = np.zeros_like(t), np.ones_like(t), np.ones_like(t)
+    run = ways.between(control, low, t)
     for _ in range(_MOST_STEPS):
-        excess = lengths_to(segments, t) - wanted
+        excess = run - wanted
         low = np.where(excess < 0, t, low)
         high = np.where(excess > 0, t, high)
-        going = abs(excess) > LENGTH_TOLERANCE * whole
-        going &= high - low > np.finfo(float).eps
+        going = (abs(excess) > LENGTH_TOLERANCE * whole) & (high - low > _EPSILON)
         found[rows] = t
         keep = np.flatnonzero(going)
         if not keep.size:
             break
-        segments, rows = segments.take(keep), rows[keep]
-        t, low, high, wanted, whole, excess = (
-            x[keep] for x in (t, low, high, wanted, whole, excess)
-        )
-        speed = _speeds(segments, t)
-        step = np.divide(excess, speed, out=np.full_like(t, np.inf), where=speed > 0)
-        t = t - step
-        t = np.where((t > low) & (t < high), t, (low + high) / 2)
+        if keep.size < t.size:
+            control, rows = control[keep], rows[keep]
+            t, low, high, last, run, excess, wanted, whole = (
+                x[keep] for x in (t, low, high, last, run, excess, wanted, whole)
+            )
+        step = _step(excess, *ways.rates(control, t))
+        proposed = t - step
+        is_good = (proposed > low) & (proposed < high) & (abs(step) < last / 2)
+        proposed = np.where(is_good, proposed, (low + high) / 2)
+        run = run + ways.between(control, t, proposed)
+        last = abs(proposed - t)
+        t = proposed
     return found
 
 
-def _speeds(segments: Segments, t: Floats) -> Floats:
-    """Return |dz/dt| of every segment at one parameter each, shape (n,)."""
-    control = segments.control
-    velocity: Complexes = control[:, 1] - control[:, 0]
-    cubic, arc = segments.kind == Kind.CUBIC, segments.kind == Kind.ARC
-    d0, d1, d2 = np.diff(control[cubic]).T
-    s = t[cubic]
-    velocity[cubic] = 3 * (
-        d0 * (1 - s) ** 2 + 2 * d1 * s * (1 - s) + d2 * s * s
+def _first_guess(
+    ways: _Ways, control: Complexes, wanted: Floats, whole: Floats
+) -> Floats:
+    """Return t on the cubic in s that has the right ends and end speeds.
+
+    Slopes are held below 3, where it is known to rise all the way (Fritsch, Carlson,
+    "Monotone Piecewise Cubic Interpolation", 1980).
+    """
+    ends = np.zeros_like(whole), np.ones_like(whole)
+    slope0, slope1 = (
+        whole / np.maximum(abs(ways.rates(control, t)[0]), whole / 3) for t in ends
     )
-    _, u, v, ends = control[arc].T
+    s = wanted / whole
+    rest = 1 - s
+    return s + s * rest * ((slope0 - 1) * rest - (slope1 - 1) * s)
+
+
+def _step(excess: Floats, first: Complexes, second: Complexes) -> Floats:
+    """Return Halley's step 2 f f'/(2 f'^2 - f f''), where f' = |z'|."""
+    square = first.real * first.real + first.imag * first.imag
+    along = first.real * second.real + first.imag * second.imag
+    below = 2 * square * np.sqrt(square) - excess * along
+    none = np.full_like(excess, np.inf)
+    return np.divide(2 * excess * square, below, out=none, where=below != 0)
+
+
+def _cubic_rates(control: Complexes, t: Floats) -> tuple[Complexes, Complexes]:
+    """Return z' and z'' of every cubic."""
+    d0, d1, d2 = differences(control)
+    s = 1 - t
+    a, b = d0 * s + d1 * t, d1 * s + d2 * t
+    return 3 * (a * s + b * t), 6 * (b - a)
+
+
+def _arc_rates(control: Complexes, t: Floats) -> tuple[Complexes, Complexes]:
+    """Return z' and z'' of every conic arc."""
+    _, u, v, ends = control.T
     span = ends.imag - ends.real
-    angle = ends.real + span * t[arc]
-    velocity[arc] = (v * np.cos(angle) - u * np.sin(angle)) * span
-    return abs(velocity)
+    angle = ends.real + span * t
+    cos, sin = np.cos(angle), np.sin(angle)
+    return (v * cos - u * sin) * span, -(u * cos + v * sin) * span * span
+
+
+_CUBIC_WAYS: Final = _Ways(cubic_lengths_between, _cubic_rates)
+_ARC_WAYS: Final = _Ways(arc_lengths_between, _arc_rates)

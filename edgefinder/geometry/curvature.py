@@ -201,26 +201,27 @@ def _cusp_slope(factors: CubicFactors, root: Floats) -> Floats:
 def _arc_places(control: Complexes) -> tuple[Indices, Floats]:
     """Return rows and parameters of the ends and the extremes of conic arcs.
 
-    The derivative A exp(ia) + B exp(-ia) (`headings`) is longest and shortest where
+    The derivative A exp(ia) + B exp(-ia) is longest and shortest where
     2a + arg(A conj B) is a multiple of pi: at the ends of the axes.
     """
     _, u, v, span = control.T
     a, b = (v + 1j * u) / 2, (v - 1j * u) / 2
     low = np.minimum(span.real, span.imag)
     high = np.maximum(span.real, span.imag)
-    round_ = np.minimum(np.abs(a), np.abs(b)) <= CIRCULAR * np.maximum(
-        np.abs(a), np.abs(b)
-    )
+    size_a, size_b = np.abs(a), np.abs(b)
+    larger = np.maximum(size_a, size_b)
+    is_circle = np.minimum(size_a, size_b) <= CIRCULAR * larger
+    is_flat = np.abs(size_a - size_b) <= ROUNDING * larger
     phase = np.angle(a * np.conj(b))
     first = np.floor((2 * low + phase) / np.pi).astype(np.intp) + 1
     last = np.ceil((2 * high + phase) / np.pi).astype(np.intp) - 1
-    count = np.where(round_, 0, np.maximum(last - first + 1, 0))
+    count = np.where(is_circle | is_flat, 0, np.maximum(last - first + 1, 0))
     row = np.repeat(np.arange(len(count)), count)
     step = np.arange(len(row)) - (np.cumsum(count) - count)[row]
     angle = ((first[row] + step) * np.pi - phase[row]) / 2
     t = (angle - span[row].real) / (span[row].imag - span[row].real)
     inside = (t > 0) & (t < 1)
-    starts, ends = np.arange(len(count)), np.flatnonzero(~round_)
+    starts, ends = np.arange(len(count)), np.flatnonzero(~is_circle)
     row = np.concatenate([starts, row[inside], ends])
     t = np.concatenate([np.zeros(len(starts)), t[inside], np.ones(len(ends))])
     return row, t

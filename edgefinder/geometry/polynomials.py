@@ -59,10 +59,9 @@ def sign_changes(a: Floats) -> Floats:
     monotone, so that bisection finds its root there without fail. The derivatives are
     gone through from degree 1 upwards. Roots without a change of sign are left out.
     """
+    turns = np.empty((len(a), 0))
     if a.shape[1] > 2:
         turns = sign_changes(derivative(a))
-    else:
-        turns = np.empty((len(a), 0))
     edge = np.ones((len(a), 1))
     breaks = np.concatenate([0 * edge, turns, edge], axis=1)
     low, high = breaks[:, :-1].copy(), breaks[:, 1:].copy()

@@ -11,6 +11,22 @@ from edgefinder.geometry.profile import HeadingProfile
 from edgefinder.geometry.segments import Floats
 
 
+def heading_before(profile: HeadingProfile, s: float) -> float:
+    """Return the heading at a station, before the kink if there is one."""
+    at = int(np.searchsorted(profile.s, s, side="left"))
+    if at < len(profile.s) and profile.s[at] == s:
+        return float(profile.heading[at])
+    return float(np.interp(s, profile.s, profile.heading))
+
+
+def heading_after(profile: HeadingProfile, s: float) -> float:
+    """Return the heading at a station, after the kink if there is one."""
+    at = int(np.searchsorted(profile.s, s, side="right")) - 1
+    if at >= 0 and profile.s[at] == s:
+        return float(profile.heading[at])
+    return float(np.interp(s, profile.s, profile.heading))
+
+
 def stretch(profile: HeadingProfile, s0: float, s1: float) -> HeadingProfile:
     """Return the part from s0 to s1, carried on straight beyond its ends.
 
@@ -20,11 +36,12 @@ def stretch(profile: HeadingProfile, s0: float, s1: float) -> HeadingProfile:
         Open.
     s0, s1 : float
         Millimetres, s0 < s1; below 0 or above the length goes on along the tangent.
+        A kink at either of them is left out.
     """
     inside = (profile.s > s0) & (profile.s < s1)
     s = np.concatenate([[s0], profile.s[inside], [s1]])
-    ends = np.interp([s0, s1], profile.s, profile.heading)
-    heading = np.concatenate([ends[:1], profile.heading[inside], ends[1:]])
+    first, last = heading_after(profile, s0), heading_before(profile, s1)
+    heading = np.concatenate([[first], profile.heading[inside], [last]])
     return HeadingProfile(s - s0, heading, closed=False, length=float(s1 - s0))
 
 
@@ -96,6 +113,41 @@ def join(
     return HeadingProfile(
         np.concatenate(s), np.concatenate(heading), closed=closed, length=at
     )
+
+
+def cut_open(profile: HeadingProfile, s: float) -> HeadingProfile:
+    """Cut a closed profile open at a station, from 0 up to but not its length.
+
+    A kink at the station is left out: the result begins after and ends before it.
+    """
+    after = profile.s > s
+    before = profile.s < s
+    first, last = heading_after(profile, s), heading_before(profile, s)
+    tail_s, tail_heading = profile.s[after], profile.heading[after]
+    if s == 0:  # the last nodes are those of the first, once round
+        kink = np.flatnonzero(tail_s == profile.length)
+        keep = np.delete(np.arange(len(tail_s)), kink[1:])
+        stations = np.concatenate([[0.0], tail_s[keep]])
+        headings = np.concatenate([[first], tail_heading[keep]])
+    else:
+        once_round = profile.winding
+        stations = np.concatenate(
+            [
+                [0.0],
+                tail_s - s,
+                profile.s[before] + profile.length - s,
+                [profile.length],
+            ]
+        )
+        headings = np.concatenate(
+            [
+                [first],
+                tail_heading,
+                profile.heading[before] + once_round,
+                [last + once_round],
+            ]
+        )
+    return HeadingProfile(stations, headings, closed=False, length=profile.length)
 
 
 def kinks(profile: HeadingProfile, least: float) -> tuple[Floats, Floats]:

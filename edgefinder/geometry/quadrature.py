@@ -20,10 +20,15 @@ import numpy as np
 
 from edgefinder.geometry.segments import Floats, Indices
 
-ORDERS: Final = (6, 8, 12, 16, 24)
+CHUNK: Final = 2048
+"""Rows measured at once. More: they fall out of the cache, and on tables of 10,000 rows
+memory is fetched anew for each chunk. Fewer: the calls cost more than the work.
+"""
+
+ORDERS: Final = (6, 8, 12, 16, 24, 32)
 """Numbers of nodes of the rules that are used."""
 
-SMALLEST_SIZES: Final = (7.3, 3.7, 1.98, 1.5, 1.21)
+SMALLEST_SIZES: Final = (7.3, 3.7, 1.98, 1.5, 1.21, 1.11)
 """The smallest ellipse for each of `ORDERS`, in the same order.
 
 Chosen so that the worst relative error over pairs of singular points on or outside
@@ -33,10 +38,10 @@ lost silently. Larger: more nodes and more cuts than needed.
 
 _FALLING_SIZES: Final = -np.array(SMALLEST_SIZES)
 
-GRADING: Final = 0.125
+GRADING: Final = 0.053
 """Where a panel is cut whose singular point lies off its end: at this fraction from
-there. The far part then has ellipse size 9/7, just enough for the largest rule. Larger:
-more cuts; smaller: the far part has to be cut again.
+there. The far part then has an ellipse of size (1 + g)/(1 - g) = 1.112, just enough for
+the largest rule. Larger: more cuts. Smaller: the far part has to be cut again.
 """
 
 REAL_ROOT: Final = 1e-8
@@ -44,14 +49,14 @@ REAL_ROOT: Final = 1e-8
 
 The speed then has a kink there and nothing else, so a cut at its foot removes it. What
 is neglected is of the order of the square, 1e-16. Larger: it is no longer below
-rounding; smaller: more cuts.
+rounding. Smaller: more cuts.
 """
 
 MOST_CUTS: Final = 30
 """Rounds of cutting, after which the largest rule is taken as it is.
 
-Each round shortens the panel next to a root eightfold, and `REAL_ROOT` ends it after
-ten; the limit only guards against roots that are nothing but rounding.
+Each round shortens the panel next to a root 19-fold, and `REAL_ROOT` ends it after
+seven; the limit only guards against roots that are nothing but rounding.
 """
 
 
@@ -87,6 +92,6 @@ def choose_rules(sizes: Floats) -> Indices:
     Returns
     -------
     ndarray of intp, shape (n,)
-        Index into `ORDERS`; ``len(ORDERS)`` where no rule will do.
+        Index into `ORDERS`; ``len(ORDERS)`` where no rule will do, or the size is NaN.
     """
     return np.searchsorted(_FALLING_SIZES, -sizes)

@@ -75,7 +75,8 @@ class Drawing:
         In drawing order.
     texts : tuple of DrawnText
     unit_mm : float
-        Millimetres per drawing unit that were used (SVG: per px of the viewport).
+        Millimetres per drawing unit that were used (SVG: per user unit of the
+        outermost coordinate system).
     """
 
     name: str

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
+from edgefinder.errors import DrawingError
 from edgefinder.importers.svg_arc import ArcShape, elliptical_arc
 from edgefinder.importers.svg_subpath import (
     Row,
@@ -93,7 +94,7 @@ def read_path_data(text: str) -> tuple[Subpath, ...]:
 
     Raises
     ------
-    ValueError
+    DrawingError
         With the place of the mistake and what is wrong there.
 
     References
@@ -129,20 +130,23 @@ class _Command:
 def _commands(text: str) -> Iterator[_Command]:
     at = _skipped(text, 0)
     if text[at] not in "Mm":
-        raise ValueError(f"{position(text, at)} is not a move (M), which comes first")
+        raise DrawingError(f"{position(text, at)} is not a move (M), which comes first")
     while at < len(text):
         letter = text[at]
         count = _COUNTS.get(letter.upper())
         if count is None:
-            raise ValueError(f"{position(text, at)} is not a command or a number")
+            raise DrawingError(f"{position(text, at)} is not a command or a number")
         if letter in "Aa":
             numbers, end = _arc_numbers(text, at + 1)
         else:
             numbers, end = _numbers(text, at + 1)
+        if end < len(text) and text[end].upper() not in _COUNTS:
+            raise DrawingError(f"{position(text, end)} is not a command or a number")
         if (count == 0) != (not numbers) or (count and len(numbers) % count):
-            raise ValueError(
-                f"{position(text, at)} has {len(numbers)} numbers after {letter}, "
-                f"which takes {f'{count} at a time' if count else 'none'}"
+            takes = f"{count} numbers at a time" if count else "no numbers"
+            raise DrawingError(
+                f"{position(text, at)} has {len(numbers)} after {letter}, which takes "
+                f"{takes}"
             )
         yield _Command(letter, numbers)
         at = end
@@ -168,7 +172,7 @@ def _arc_numbers(text: str, at: int) -> tuple[tuple[str, ...], int]:
         if gap and _ARC.match(text, gap.end()):
             at = gap.end()
     if not numbers:
-        raise ValueError(
+        raise DrawingError(
             f"{position(text, at)} is not an arc: two radii, an angle, two flags that "
             "are 0 or 1, and a point"
         )
@@ -202,8 +206,10 @@ class _Pen:
     subpaths: list[Subpath] = field(default_factory=list)
 
     def draw_pending(self) -> None:
-        """Draw lines and curves, all that follow one another at once: how a smooth
-        curve begins depends on the command before it."""
+        """Draw lines and curves, all that follow one another at once.
+
+        How a smooth curve begins depends on the command before it.
+        """
         if not self.pending:
             return
         text = " ".join(

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Final
 
+from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
 from edgefinder.importers.svg_units import (
     MAX_NUMBER,
@@ -56,7 +57,7 @@ def read_transform(text: str) -> Affine:
 
     Raises
     ------
-    ValueError
+    DrawingError
         With the place of the mistake.
 
     References
@@ -70,11 +71,11 @@ def read_transform(text: str) -> Affine:
     while at < len(text):
         match = _FUNCTION.match(text, at)
         if match is None:
-            raise ValueError(f"{position(text, at)} is not a transform")
+            raise DrawingError(f"{position(text, at)} is not a transform")
         total = total @ _function(match[1], match[2])
         at = match.end()
     if text.rstrip().endswith(","):
-        raise ValueError(f"{position(text, len(text) - 1)} is not a transform")
+        raise DrawingError(f"{position(text, len(text) - 1)} is not a transform")
     return total
 
 
@@ -86,7 +87,7 @@ def read_origin(text: str, viewport: Viewport) -> complex:
     """
     words = text.split()
     if len(words) not in {1, 2, 3}:
-        raise ValueError(f'transform-origin "{text}" is not understood')
+        raise DrawingError(f'transform-origin "{text}" is not understood')
     across, down = (*words, "center")[:2] if len(words) == 1 else words[:2]
     if across in {"top", "bottom"} or down in {"left", "right"}:
         across, down = down, across
@@ -113,11 +114,11 @@ def is_usable(affine: Affine) -> bool:
 def _function(name: str, arguments: str) -> Affine:
     make = _MAKERS.get(name)
     if make is None:
-        raise ValueError(f'"{name}" is not a transform')
+        raise DrawingError(f'"{name}" is not a transform')
     values = [(m[1], m[2]) for m in _ARGUMENT.finditer(arguments)]
     affine = make(values)
     if affine is None:
-        raise ValueError(f'"{name}" cannot have {len(values)} numbers')
+        raise DrawingError(f'"{name}" cannot have {len(values)} numbers')
     return affine
 
 
@@ -196,18 +197,18 @@ _MAKERS: Final[Mapping[str, Callable[[_Arguments], Affine | None]]] = MappingPro
 def _plain(value: tuple[str, str]) -> float:
     number, unit = value
     if unit:
-        raise ValueError(f'"{number}{unit}" must not have a unit')
+        raise DrawingError(f'"{number}{unit}" must not have a unit')
     return read_number(number)
 
 
 def _length(value: tuple[str, str]) -> float:
-    return read_length("".join(value)).value
+    return read_length("".join(value)).px
 
 
 def _angle(value: tuple[str, str]) -> float:
     number, unit = value
     if unit not in _ANGLES:
-        raise ValueError(f'"{number}{unit}" is not an angle')
+        raise DrawingError(f'"{number}{unit}" is not an angle')
     return read_number(number) * _ANGLES[unit]
 
 
@@ -224,5 +225,5 @@ def _direction(value: tuple[str, str]) -> tuple[float, float]:
 def _slope(value: tuple[str, str]) -> float:
     slope = math.tan(_angle(value))
     if not abs(slope) <= MAX_NUMBER:
-        raise ValueError(f'"{"".join(value)}" skews to infinity')
+        raise DrawingError(f'"{"".join(value)}" skews to infinity')
     return slope

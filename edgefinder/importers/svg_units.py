@@ -14,6 +14,7 @@ from edgefinder.constants import (
     PX_PER_INCH,
     Q_PER_MM,
 )
+from edgefinder.errors import DrawingError
 
 MM_PER_PX: Final = MM_PER_INCH / PX_PER_INCH
 
@@ -41,8 +42,18 @@ _PX_PER_UNIT: Final = MappingProxyType(
         "ex": DEFAULT_FONT_PX * EX_PER_EM,
     }
 )
+_MM_PER_UNIT: Final = MappingProxyType(
+    {
+        "in": MM_PER_INCH,
+        "cm": 10.0,
+        "mm": 1.0,
+        "q": 1 / Q_PER_MM,
+        "pt": MM_PER_INCH / PT_PER_INCH,
+        "pc": MM_PER_INCH / PC_PER_INCH,
+    }
+)
 FONT_UNITS: Final = frozenset({"em", "ex"})
-REAL_UNITS: Final = frozenset({"in", "cm", "mm", "q", "pt", "pc"})
+REAL_UNITS: Final = frozenset(_MM_PER_UNIT)
 
 # The quantifiers are possessive, so that no text is tried in more than one way.
 NUMBER_PATTERN: Final = (
@@ -65,23 +76,34 @@ _LENGTH: Final = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Length:
-    """A length before it is known what a percentage is of.
+    """A length as written.
 
     Parameters
     ----------
-    value : float
-        In user units, or in per cent.
+    number : float
     unit : str
-        As written, in lower case; empty where there is none.
+        In lower case; empty where there is none.
     """
 
-    value: float
+    number: float
     unit: str
 
     @property
     def is_percentage(self) -> bool:
-        """Whether the value is in per cent."""
+        """Whether it is in per cent."""
         return self.unit == "%"
+
+    @property
+    def px(self) -> float:
+        """The length in user units of 1/96 inch."""
+        return self.number * _PX_PER_UNIT[self.unit]
+
+    @property
+    def mm(self) -> float:
+        """The length in millimetres; exact where it is written in millimetres."""
+        if self.unit in _MM_PER_UNIT:
+            return self.number * _MM_PER_UNIT[self.unit]
+        return self.px * MM_PER_PX
 
 
 def read_length(text: str) -> Length:
@@ -95,29 +117,26 @@ def read_length(text: str) -> Length:
     Returns
     -------
     Length
-        Absolute units become user units of 1/96 inch.
 
     Raises
     ------
-    ValueError
-        With the reason, for the caller to add the place.
+    DrawingError
+        With the reason; the caller adds the place.
     """
     match = _LENGTH.fullmatch(text)
     if match is None:
-        raise ValueError(f'"{shortened(text)}" is not a length')
+        raise DrawingError(f'"{shortened(text)}" is not a length')
     unit = match[2].lower()
-    if unit == "%":
-        return Length(read_number(match[1]), unit)
-    if unit not in _PX_PER_UNIT:
-        raise ValueError(f'"{shortened(text)}" has the unknown unit "{match[2]}"')
-    return Length(read_number(match[1]) * _PX_PER_UNIT[unit], unit)
+    if unit != "%" and unit not in _PX_PER_UNIT:
+        raise DrawingError(f'"{shortened(text)}" has the unknown unit "{match[2]}"')
+    return Length(read_number(match[1]), unit)
 
 
 def read_number(text: str) -> float:
     """Read one number that is known to be written like one."""
     number = float(text)
     if not abs(number) <= MAX_NUMBER:
-        raise ValueError(f'"{shortened(text)}" is too large a number')
+        raise DrawingError(f'"{shortened(text)}" is too large a number')
     return number
 
 
@@ -126,13 +145,13 @@ def read_numbers(text: str) -> tuple[float, ...]:
 
     Raises
     ------
-    ValueError
+    DrawingError
         With the place of the mistake in the list.
     """
     match = _LIST.match(text)
     end = match.end() if match else 0
     if end < len(text):
-        raise ValueError(f"{position(text, end)} is not a number")
+        raise DrawingError(f"{position(text, end)} is not a number")
     return tuple(read_number(number) for number in _NUMBER.findall(text))
 
 
@@ -189,9 +208,9 @@ class Viewport:
         if length.unit in FONT_UNITS:
             self.on_font_unit(length.unit)
         if not length.is_percentage:
-            return length.value
+            return length.px
         if whole is None:
-            raise ValueError(
+            raise DrawingError(
                 f'"{shortened(text)}" is a share of the drawing, which has no size'
             )
-        return whole * length.value / 100
+        return whole * length.number / 100

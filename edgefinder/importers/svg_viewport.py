@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
 from edgefinder.importers.svg_units import (
     FONT_UNITS,
@@ -56,8 +57,8 @@ class Paper:
 
     Parameters
     ----------
-    affine : Affine
-        From user units with y down to millimetres with y up.
+    to_mm : Affine
+        From user units to millimetres, y still down.
     width, height : float or None
         What percentages are of, in user units.
     unit_mm : float
@@ -68,7 +69,7 @@ class Paper:
         Whether that was in a unit that rulers know.
     """
 
-    affine: Affine
+    to_mm: Affine
     width: float | None
     height: float | None
     unit_mm: float
@@ -81,17 +82,17 @@ def read_view_box(text: str | None) -> Box | None:
 
     Raises
     ------
-    ValueError
+    DrawingError
         If it is not four numbers, or has no area.
     """
     if text is None or text.strip() in {"", "none"}:
         return None
     numbers = read_numbers(text)
     if len(numbers) != 4:
-        raise ValueError(f'viewBox "{shortened(text)}" is not four numbers')
+        raise DrawingError(f'viewBox "{shortened(text)}" is not four numbers')
     box = Box(*numbers)
     if not (box.width > 0 and box.height > 0):
-        raise ValueError(f'viewBox "{shortened(text)}" has no area')
+        raise DrawingError(f'viewBox "{shortened(text)}" has no area')
     return box
 
 
@@ -100,14 +101,14 @@ def read_alignment(text: str | None) -> Alignment | None:
 
     Raises
     ------
-    ValueError
+    DrawingError
         If it is none of the nineteen that there are.
     """
     if text is None or not text.strip():
         return Alignment()
     match = _ALIGNMENT.fullmatch(text.strip())
     if match is None:
-        raise ValueError(f'preserveAspectRatio "{shortened(text)}" is not known')
+        raise DrawingError(f'preserveAspectRatio "{shortened(text)}" is not known')
     if match[1] is None:
         return None
     return Alignment(_SHARES[match[1]], _SHARES[match[2]], match[3] == "slice")
@@ -158,7 +159,7 @@ def lay_on_paper(
 
     Raises
     ------
-    ValueError
+    DrawingError
         With the reason, if a size cannot be read or is zero.
     """
     view_box = read_view_box(attribute("viewBox"))
@@ -168,30 +169,34 @@ def lay_on_paper(
     sizes = [size for size in (width, height) if size is not None]
     inner_width, inner_height = _inner_size(view_box, width, height)
     if unit_mm is not None:
-        affine = Affine(a=unit_mm, d=-unit_mm)
-        return Paper(affine, inner_width, inner_height, unit_mm, True, True)
-    to_px = Affine()
-    if view_box is not None:
-        # One size alone sets the scale; none at all leaves one px to the unit.
-        scale = 1.0
-        if width is None and height is not None:
-            scale = height.value / view_box.height
-        elif width is not None:
-            scale = width.value / view_box.width
-        outer = Box(
-            0.0,
-            0.0,
-            view_box.width * scale if width is None else width.value,
-            view_box.height * scale if height is None else height.value,
-        )
-        to_px = fit(view_box, outer, alignment)
+        to_mm = Affine(a=unit_mm, d=unit_mm)
+    elif view_box is None:
+        to_mm = Affine(a=MM_PER_PX, d=MM_PER_PX)
+    else:
+        outer = _outer_size(view_box, width, height)
+        to_mm = fit(view_box, outer, alignment)
     return Paper(
-        Affine(a=MM_PER_PX, d=-MM_PER_PX) @ to_px,
+        to_mm,
         inner_width,
         inner_height,
-        MM_PER_PX * (to_px.a * to_px.d) ** 0.5,
-        bool(sizes),
-        any(size.unit in REAL_UNITS for size in sizes),
+        (to_mm.a * to_mm.d) ** 0.5 if to_mm.a != to_mm.d else to_mm.a,
+        unit_mm is not None or bool(sizes),
+        unit_mm is not None or any(size.unit in REAL_UNITS for size in sizes),
+    )
+
+
+def _outer_size(view_box: Box, width: Length | None, height: Length | None) -> Box:
+    # One size alone sets the scale; none at all leaves one px to the unit.
+    scale = MM_PER_PX
+    if width is not None:
+        scale = width.mm / view_box.width
+    elif height is not None:
+        scale = height.mm / view_box.height
+    return Box(
+        0.0,
+        0.0,
+        view_box.width * scale if width is None else width.mm,
+        view_box.height * scale if height is None else height.mm,
     )
 
 
@@ -200,7 +205,7 @@ def _inner_size(
 ) -> tuple[float | None, float | None]:
     if view_box is not None:
         return view_box.width, view_box.height
-    return width.value if width else None, height.value if height else None
+    return width.px if width else None, height.px if height else None
 
 
 def _absolute(text: str | None, name: str, viewport: Viewport) -> Length | None:
@@ -211,6 +216,6 @@ def _absolute(text: str | None, name: str, viewport: Viewport) -> Length | None:
         return None
     if length.unit in FONT_UNITS:
         viewport.on_font_unit(length.unit)
-    if not length.value > 0:
-        raise ValueError(f'{name} "{shortened(text)}" leaves nothing to be drawn')
+    if not length.number > 0:
+        raise DrawingError(f'{name} "{shortened(text)}" leaves nothing to be drawn')
     return length

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgefinder.geometry.bends import sharpest_bends
 from edgefinder.geometry.flatten import flatten
 from edgefinder.geometry.headings import joint_turnings, turnings
 from edgefinder.geometry.measured import locate, measure, measure_all, points_at_lengths
@@ -102,12 +103,15 @@ def cut_into_edges(
     """
     corners = _corners(ring.path, corner_angle)
     joints = joint_turnings(ring.path)  # joint i lies after segment i
-    bends = turnings(ring.path.segments)
+    turned = turnings(ring.path.segments)
     count = len(ring.path.segments)
     if len(corners) == 0:
         whole = measure(ring.path)
-        total = float(bends.sum() + joints.sum())
-        return (Edge(first_number, ring_index, whole, total, 0.0, 0.0, ring.sources),)
+        total = float(turned.sum() + joints.sum())
+        bends = sharpest_bends(whole)
+        return (
+            Edge(first_number, ring_index, whole, total, 0.0, 0.0, bends, ring.sources),
+        )
     ends = np.append(corners[1:], count)
     paths = measure_all(
         [
@@ -120,9 +124,10 @@ def cut_into_edges(
             number=first_number + i,
             ring=ring_index,
             path=path,
-            turning=float(bends[a:b].sum() + joints[a : b - 1].sum()),
+            turning=float(turned[a:b].sum() + joints[a : b - 1].sum()),
             corner_before=float(joints[a - 1]),
             corner_after=float(joints[b - 1]),
+            bends=sharpest_bends(path),
             sources=_sources(ring, a, b),
         )
         for i, (path, a, b) in enumerate(zip(paths, corners, ends, strict=True))
@@ -145,6 +150,7 @@ def _begin_at_lowest_point(ring: Ring) -> Ring:
     measured = measure(ring.path)
     s = np.linspace(0.0, measured.length, LOWEST_SAMPLES, endpoint=False)
     step = measured.length / LOWEST_SAMPLES
+    best = 0.0
     for _ in range(LOWEST_REFINEMENTS):
         points = points_at_lengths(measured, s)
         best = s[_first(points.imag, points)]

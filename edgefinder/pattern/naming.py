@@ -54,8 +54,9 @@ def title_of(
     if not line.kind.isupper() and not _MADE_UP.fullmatch(line.id or ""):
         candidates.append(line.id)  # a DXF handle is not a name
     candidates.append(line.layer)
-    candidates = [text for text in candidates if text and not _SIZE.fullmatch(text)]
     for candidate in candidates:
+        if not candidate or _SIZE.fullmatch(candidate):
+            continue
         name = _without_size(candidate, size)
         if name and name != size:
             return Title(name, size)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from edgefinder.geometry.bends import Bend, Bends
 from edgefinder.geometry.measured import MeasuredPath, signed_area
 from edgefinder.importers.drawing import DrawnLine
 
@@ -23,6 +24,8 @@ class Edge:
     corner_before, corner_after : float
         Jump of the tangent at its ends in radians, positive at outside corners;
         0 where the outline has no corner at all.
+    bends : Bends
+        The sharpest outside curve (left) and inside curve (right).
     sources : tuple of DrawnLine
         The drawn lines that it came from.
     """
@@ -33,12 +36,23 @@ class Edge:
     turning: float
     corner_before: float
     corner_after: float
+    bends: Bends
     sources: tuple[DrawnLine, ...]
 
     @property
     def length(self) -> float:
         """Arc length in millimetres."""
         return self.path.length
+
+    @property
+    def tightest_inside(self) -> Bend | None:
+        """The tightest inside curve; None where it has none."""
+        return self.bends.right
+
+    @property
+    def tightest_outside(self) -> Bend | None:
+        """The tightest outside curve; None where it has none."""
+        return self.bends.left
 
     @property
     def start(self) -> complex:

@@ -1,4 +1,4 @@
-r"""Separate bias strips, side by side at 45 degrees, found by exact search.
+"""Separate bias strips, side by side at 45 degrees, found by exact search.
 
 The cloth is the rectangle 0 <= x <= F across, 0 <= y <= H along the bolt. A strip of
 width c runs in the direction (1, 1); its place is t = x - y on its midline, from -H
@@ -18,7 +18,8 @@ so every join is on the grain and takes 2 s sqrt 2 off the sum.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -33,6 +34,7 @@ from edgefinder.yardage.cutting import (
     NotPossible,
     too_many_strips,
     too_narrow,
+    without_rounding,
 )
 
 Floats = NDArray[np.float64]
@@ -158,13 +160,14 @@ def lay_strips(
     )
 
 
-def cut_bias_strips(need: Need) -> Cutting | NotPossible:
-    """Cut separate strips from the least length of cloth that gives the tape.
+def lay_out_need(need: Need) -> BiasLayout | NotPossible:
+    """Lay out the tape in the least length of cloth that gives it.
 
     Returns
     -------
-    Cutting or NotPossible
-        The cloth is cut over its whole usable width.
+    BiasLayout or NotPossible
+        The cloth is cut over its whole usable width. Strips that are not needed
+        are left out, the shortest first.
 
     Notes
     -----
@@ -176,21 +179,33 @@ def cut_bias_strips(need: Need) -> Cutting | NotPossible:
     longest = math.sqrt(2.0) * need.usable_width
     shortest = _shortest(need.cut_width, need.seam, need.shortest_strip)
     if longest < shortest:
-        return too_narrow(method, need, longest)
+        return too_narrow(method, need, longest, shortest)
     if need.length > MOST_STRIPS * (longest - _join_loss(need.seam)):
         return too_many_strips(method)
-    layout = _least_cloth(need)
+    return _fewest_strips(_least_cloth(need), need)
+
+
+def cut_bias_strips(need: Need) -> Cutting | NotPossible:
+    """Cut the tape as separate bias strips, laid out by `lay_out_need`.
+
+    Returns
+    -------
+    Cutting or NotPossible
+    """
+    layout = lay_out_need(need)
+    if isinstance(layout, NotPossible):
+        return layout
     strips = len(layout.places)
     return Cutting(
         need=need,
-        method=method,
+        method=Method.BIAS_STRIPS,
         cut_size=(need.usable_width, layout.length),
         strip_lengths=layout.strip_lengths,
         yield_length=layout.yield_length,
         joins=strips - 1,
         seams_in_tape=strips - 1,
         line_spacing=need.cut_width,
-        lines=strips + 1,
+        lines=_borders(layout),
         first_line=layout.first_line,
     )
 
@@ -246,6 +261,34 @@ def _least_cloth(need: Need) -> BiasLayout:
         else:
             low = middle
     return found
+
+
+def _fewest_strips(layout: BiasLayout, need: Need) -> BiasLayout:
+    """Leave out the shortest strips as long as the rest is enough."""
+    longest_first = sorted(
+        range(len(layout.places)), key=lambda j: (-layout.strip_lengths[j], j)
+    )
+    lost = _join_loss(need.seam)
+    kept, yielded = longest_first[:1], layout.strip_lengths[longest_first[0]]
+    for j in longest_first[1:]:
+        if yielded >= need.length:
+            break
+        kept.append(j)
+        yielded += layout.strip_lengths[j] - lost
+    kept.sort()
+    return replace(
+        layout,
+        places=tuple(layout.places[j] for j in kept),
+        strip_lengths=tuple(layout.strip_lengths[j] for j in kept),
+        yield_length=without_rounding(yielded, need),
+    )
+
+
+def _borders(layout: BiasLayout) -> int:
+    """Count the lines: two for each strip, less those that neighbours share."""
+    neighbours = 1.5 * layout.cut_width * math.sqrt(2.0)
+    shared = sum(b - a < neighbours for a, b in pairwise(layout.places))
+    return 2 * len(layout.places) - shared
 
 
 def _shortest(cut_width: float, seam: float, minimum: float) -> float:

@@ -8,16 +8,11 @@ from edgefinder.constants import MM_PER_INCH
 from edgefinder.errors import SettingsError
 from edgefinder.units import Unit, format_length
 
-EIGHTH_YARD_MM: Final = 114.3
-"""1/8 yd, 4 1/2 in: the step in which cloth is sold by the yard (published)."""
-TEN_CENTIMETRES_MM: Final = 100.0
-"""10 cm: the step in which cloth is sold by the metre (from memory)."""
-
 SELVAGE_MM: Final = 25.4
 """Width lost to each selvage, 1 in: what the published usable width of 42 in leaves
 of 44 in cloth (derived)."""
-USABLE_WIDTH_MM: Final = 1066.8
-"""42 in, the usable width of quilting cotton sold as 44/45 in (published)."""
+LEAST_STEP_MM: Final = 1.0
+"""Nobody cuts cloth finer than this; a smaller step is a slip of the unit."""
 
 STEP_SLACK: Final = 1e-9
 """A length this share of a step above a step counts as on it.
@@ -130,7 +125,7 @@ def round_up_to_step(length: float, step: float) -> float:
     length : float
         Millimetres off the bolt, zero or more.
     step : float
-        Millimetres: `EIGHTH_YARD_MM`, `TEN_CENTIMETRES_MM`, or any other.
+        Millimetres: 1/8 yd, 10 cm or any other.
 
     Returns
     -------
@@ -140,16 +135,17 @@ def round_up_to_step(length: float, step: float) -> float:
     Raises
     ------
     SettingsError
-        If the step is not above 0.
+        If the step is below 1 mm.
 
     Examples
     --------
     >>> round_up_to_step(130.0, 100.0)
     200.0
     """
-    if not 0.0 < step < math.inf:
+    if not LEAST_STEP_MM <= step < math.inf:
         raise SettingsError(
-            f"cloth cannot be bought in steps of {step:g} mm; give a step above 0"
+            f"cloth cannot be bought in steps of {step:g} mm; "
+            f"give a step of at least {LEAST_STEP_MM:g} mm"
         )
     steps = length / step
     return math.ceil(steps - STEP_SLACK * max(1.0, steps)) * step

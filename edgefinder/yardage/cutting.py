@@ -9,19 +9,20 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
+from edgefinder.classifier.job import Grain
+from edgefinder.classifier.job_file import (
+    BUY_STEP_INCH_MM,
+    SHORTEST_STRIP_MM,
+    STRIP_SEAM_MM,
+    USABLE_WIDTH_MM,
+)
 from edgefinder.errors import SettingsError, did_you_mean
 from edgefinder.units import MAX_LENGTH_MM
 from edgefinder.yardage.buying import (
-    EIGHTH_YARD_MM,
-    USABLE_WIDTH_MM,
+    LEAST_STEP_MM,
     in_both_units,
     round_up_to_step,
 )
-
-SEAM_MM: Final = 6.35
-"""1/4 in: seam allowance of a join of two strips (common practice)."""
-MINIMUM_STRIP_MM: Final = 150.0
-"""A shorter strip is not worth a join (common practice; 6 in)."""
 
 NARROWEST_CUT_MM: Final = 1.0
 """A strip narrower than this cannot be cut: a slip of the unit."""
@@ -36,17 +37,6 @@ COUNT_SLACK: Final = 1e-9
 Larger: a strip is promised that the cloth does not hold. Smaller: the rounding error
 of a width that was made for n strips loses the last of them.
 """
-
-
-class Grain(StrEnum):
-    """How the strips lie in the cloth."""
-
-    BIAS = "bias"
-    """At 45 degrees to both selvage and weft."""
-    CROSSWISE = "crosswise"
-    """From selvage to selvage."""
-    LENGTHWISE = "lengthwise"
-    """Along the selvage."""
 
 
 class Method(StrEnum):
@@ -88,11 +78,11 @@ class Need:
 
     length: float
     cut_width: float
-    seam: float = SEAM_MM
+    seam: float = STRIP_SEAM_MM
     usable_width: float = USABLE_WIDTH_MM
     grain: Grain | None = None
-    buy_step: float = EIGHTH_YARD_MM
-    minimum_strip: float = MINIMUM_STRIP_MM
+    buy_step: float = BUY_STEP_INCH_MM
+    minimum_strip: float = SHORTEST_STRIP_MM
 
     def __post_init__(self) -> None:
         mistakes = _mistakes(self)
@@ -109,24 +99,26 @@ class Need:
 
 def _mistakes(need: Need) -> list[str]:
     """Check every figure; a comparison with NaN is false, so NaN is refused too."""
-    figures = (
-        ("length of tape", need.length, 0.0, MAX_LENGTH_MM),
+    above_zero = (
+        ("length of tape", need.length, MAX_LENGTH_MM),
+        ("usable width of the cloth", need.usable_width, WIDEST_CLOTH_MM),
+    )
+    at_least = (
         ("cut width", need.cut_width, NARROWEST_CUT_MM, MAX_LENGTH_MM),
         ("seam allowance of a join", need.seam, 0.0, WIDEST_CLOTH_MM),
-        ("usable width of the cloth", need.usable_width, 0.0, WIDEST_CLOTH_MM),
-        ("step in which cloth is bought", need.buy_step, 0.0, MAX_LENGTH_MM),
+        ("step in which cloth is bought", need.buy_step, LEAST_STEP_MM, MAX_LENGTH_MM),
         ("shortest strip", need.minimum_strip, 0.0, MAX_LENGTH_MM),
     )
-    may_be_least = {"cut width", "seam allowance of a join", "shortest strip"}
-    found = []
-    for name, value, least, most in figures:
-        if least < value <= most or (name in may_be_least and value == least):
-            continue
-        bound = "at least" if name in may_be_least else "above"
-        found.append(
-            f"the {name} is {value:g} mm; give one {bound} {least:g} mm "
-            f"and at most {most:g} mm"
-        )
+    found = [
+        f"the {name} is {value:g} mm; give one above 0 and up to {most:g} mm"
+        for name, value, most in above_zero
+        if not 0.0 < value <= most
+    ]
+    found += [
+        f"the {name} is {value:g} mm; give one from {least:g} mm to {most:g} mm"
+        for name, value, least, most in at_least
+        if not least <= value <= most
+    ]
     if need.grain is not None and need.grain not in set(Grain):
         hint = did_you_mean(str(need.grain), list(Grain))
         found.append(f'the grain "{need.grain}" is not known{hint}')
@@ -179,8 +171,8 @@ class Cutting:
 
     @property
     def spare(self) -> float:
-        """Tape left over, in millimetres; what rounding takes below 0 is 0."""
-        return max(0.0, self.yield_length - self.need.length)
+        """Tape left over, in millimetres."""
+        return self.yield_length - self.need.length
 
     @property
     def waste(self) -> float:
@@ -190,7 +182,8 @@ class Cutting:
         the last line and spare tape are waste; what stays on the bolt is not.
         """
         across, along = self.cut_size
-        return 1.0 - self.need.length * self.need.cut_width / (across * along)
+        needed = self.need.length * self.need.cut_width
+        return max(0.0, 1.0 - needed / (across * along))  # never -1e-16
 
     @property
     def buy(self) -> float:
@@ -223,12 +216,20 @@ def too_many_strips(method: Method) -> NotPossible:
     )
 
 
-def too_narrow(method: Method, need: Need, strip: float) -> NotPossible:
-    """Refuse a method whose longest strip is not worth a join."""
+def too_narrow(
+    method: Method, need: Need, longest: float, shortest: float
+) -> NotPossible:
+    """Refuse a method whose longest strip is too short to be joined."""
     return NotPossible(
         method,
         f"cloth {in_both_units(need.usable_width)} wide gives strips of at most "
-        f"{in_both_units(strip)}, too short for tape cut "
-        f"{in_both_units(need.cut_width)} wide with strips of at least "
-        f"{in_both_units(need.shortest_strip)}; use a wider cloth",
+        f"{in_both_units(longest)}, but tape cut {in_both_units(need.cut_width)} wide "
+        f"takes strips of at least {in_both_units(shortest)}; use a wider cloth",
     )
+
+
+def without_rounding(yielded: float, need: Need) -> float:
+    """Lift a yield that misses the need by a rounding error only."""
+    if math.isclose(yielded, need.length, rel_tol=COUNT_SLACK):
+        return max(yielded, need.length)
+    return yielded

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
+from edgefinder.classifier.job import Grain
 from edgefinder.yardage.bias_strips import cut_bias_strips
-from edgefinder.yardage.cutting import Cutting, Grain, Need, NotPossible
+from edgefinder.yardage.cutting import Cutting, Need, NotPossible
 from edgefinder.yardage.straight_strips import cut_crosswise, cut_lengthwise
 from edgefinder.yardage.tube import (
     SquareRootRule,

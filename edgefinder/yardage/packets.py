@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from edgefinder.errors import SettingsError
+from edgefinder.units import MAX_LENGTH_MM
 from edgefinder.yardage.buying import in_both_units
 from edgefinder.yardage.cutting import MOST_STRIPS, least_count
 
@@ -36,9 +37,7 @@ class Packets:
         return max(0.0, self.yield_length - self.needed)
 
 
-def packets(
-    needs: Sequence[float], packet_length: float, cut_width: float = 0.0
-) -> Packets:
+def packets(needs: Sequence[float], packet_length: float, cut_width: float) -> Packets:
     """Count the packets that hold all runs.
 
     Parameters
@@ -49,7 +48,7 @@ def packets(
         Millimetres of tape in one packet.
     cut_width : float
         Millimetres of the tape laid flat: what a diagonal join of two square ends
-        takes. With 0 the joins are not counted.
+        takes. 0 leaves the joins out of the count.
 
     Returns
     -------
@@ -75,21 +74,23 @@ def packets(
     needed = math.fsum(needs)
     if not needed:
         return Packets(count=0, joins=0, yield_length=0.0, needed=0.0)
-    count = max(1, least_count((needed - cut_width) / (packet_length - cut_width)))
-    if count > MOST_STRIPS:
+    if needed > MOST_STRIPS * (packet_length - cut_width):
         raise SettingsError(
-            f"{count} packets of {in_both_units(packet_length)} would be needed; "
-            "give the length of a packet with its unit"
+            f"{in_both_units(needed)} of tape would take more than {MOST_STRIPS} "
+            f"packets of {in_both_units(packet_length)}; give the length of one packet "
+            "with its unit"
         )
+    count = max(1, least_count((needed - cut_width) / (packet_length - cut_width)))
     yielded = count * packet_length - (count - 1) * cut_width
     return Packets(count, count - 1, yielded, needed)
 
 
 def _check(needs: Sequence[float], packet_length: float, cut_width: float) -> None:
     mistakes = [
-        f"run {number} needs {length:g} mm of tape; give a length above 0"
+        f"run {number} needs {length:g} mm of tape; "
+        f"give a length above 0 and up to {MAX_LENGTH_MM:g} mm"
         for number, length in enumerate(needs, start=1)
-        if not 0.0 < length < math.inf
+        if not 0.0 < length <= MAX_LENGTH_MM
     ]
     if not 0.0 <= cut_width < math.inf:
         mistakes.append(

@@ -3,11 +3,8 @@
 Ends are cut square and joined on the diagonal, which takes one cut width per join.
 """
 
-import math
-
 from edgefinder.yardage.buying import in_both_units, round_up_to_step
 from edgefinder.yardage.cutting import (
-    COUNT_SLACK,
     MOST_STRIPS,
     Cutting,
     Method,
@@ -17,6 +14,7 @@ from edgefinder.yardage.cutting import (
     too_many_strips,
     too_narrow,
     whole_count,
+    without_rounding,
 )
 
 
@@ -41,11 +39,11 @@ def cut_crosswise(need: Need) -> Cutting | NotPossible:
     """
     method = Method.CROSSWISE_STRIPS
     strip, lost = need.usable_width, need.cut_width
-    if strip <= lost or strip < need.shortest_strip * (1.0 - COUNT_SLACK):
-        return too_narrow(method, need, strip)
-    strips = max(1, least_count((need.length - lost) / (strip - lost)))
-    if strips > MOST_STRIPS:
+    if strip <= lost or strip < need.shortest_strip:
+        return too_narrow(method, need, strip, max(lost, need.shortest_strip))
+    if need.length > MOST_STRIPS * (strip - lost):
         return too_many_strips(method)
+    strips = max(1, least_count((need.length - lost) / (strip - lost)))
     return _straight(need, method, strips, (strip, strips * need.cut_width))
 
 
@@ -85,14 +83,12 @@ def _straight(
 ) -> Cutting:
     strip = cut_size[0] if method is Method.CROSSWISE_STRIPS else cut_size[1]
     yielded = joined_length(strips, strip, need.cut_width)
-    if math.isclose(yielded, need.length, rel_tol=COUNT_SLACK):
-        yielded = max(yielded, need.length)
     return Cutting(
         need=need,
         method=method,
         cut_size=cut_size,
         strip_lengths=(strip,) * strips,
-        yield_length=yielded,
+        yield_length=without_rounding(yielded, need),
         joins=strips - 1,
         seams_in_tape=strips - 1,
         line_spacing=need.cut_width,

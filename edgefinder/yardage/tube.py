@@ -32,6 +32,7 @@ from edgefinder.yardage.cutting import (
     too_many_strips,
     too_narrow,
     whole_count,
+    without_rounding,
 )
 
 FEWEST_STRIPS = 2
@@ -145,7 +146,7 @@ def smallest_square(need: Need) -> float:
         max(need.length / (n * math.sqrt(2.0)), n * spacing)
         for n in (max(FEWEST_STRIPS, crossing), max(FEWEST_STRIPS, crossing + 1))
     )
-    return max(inner, need.shortest_strip / math.sqrt(2.0)) + 2.0 * need.seam
+    return max(inner, _shortest(need) / math.sqrt(2.0)) + 2.0 * need.seam
 
 
 def cut_square(need: Need) -> Cutting | NotPossible:
@@ -185,22 +186,26 @@ def cut_rectangle(need: Need) -> Cutting | NotPossible:
     spacing = need.cut_width * math.sqrt(2.0)
     inner_width = need.usable_width - 2.0 * need.seam
     longest = math.sqrt(2.0) * inner_width
-    if longest < max(need.shortest_strip, 2.0 * need.cut_width) * (1.0 - COUNT_SLACK):
-        return too_narrow(method, need, max(0.0, longest))
-    most = whole_count(inner_width / spacing)
-    strip = max(need.shortest_strip, need.length / max(most, FEWEST_STRIPS))
-    if most >= FEWEST_STRIPS and strip <= longest * (1.0 + COUNT_SLACK):
-        strips = max(FEWEST_STRIPS, least_count(need.length / strip))
-        height = strip / math.sqrt(2.0) + 2.0 * need.seam
-        width = max(strips * spacing + 2.0 * need.seam, height)
-        return _tube(need, method, (width, height))
-    strips = max(FEWEST_STRIPS, least_count(need.length / longest))
-    if strips > MOST_STRIPS:
+    shortest = _shortest(need)
+    if longest < shortest:
+        return too_narrow(method, need, max(0.0, longest), shortest)
+    if need.length > MOST_STRIPS * longest:
         return too_many_strips(method)
-    strip = max(need.shortest_strip, need.length / strips)
+    most = whole_count(inner_width / spacing)
+    strip = max(shortest, need.length / max(most, FEWEST_STRIPS))
+    lies_across = most >= FEWEST_STRIPS and strip <= longest * (1.0 + COUNT_SLACK)
+    if not lies_across:
+        strips = max(FEWEST_STRIPS, least_count(need.length / longest))
+        strip = max(shortest, need.length / strips)
+    strips = max(FEWEST_STRIPS, least_count(need.length / strip))
     height = strip / math.sqrt(2.0) + 2.0 * need.seam
     width = max(strips * spacing + 2.0 * need.seam, height)
-    return _tube(need, method, (height, width))
+    return _tube(need, method, (width, height) if lies_across else (height, width))
+
+
+def _shortest(need: Need) -> float:
+    """Say how long a strip has to be: below the cut width its ends would overlap."""
+    return max(need.shortest_strip, need.cut_width)
 
 
 def _tube(need: Need, method: Method, cut_size: tuple[float, float]) -> Cutting:
@@ -208,13 +213,14 @@ def _tube(need: Need, method: Method, cut_size: tuple[float, float]) -> Cutting:
     strips = tube_strips(width, need.cut_width, need.seam)
     spacing = need.cut_width * math.sqrt(2.0)
     strip = math.sqrt(2.0) * (height - 2.0 * need.seam)
+    yielded = tube_yield(width, height, need.cut_width, need.seam)
     fits_exactly = strips == least_count((width - 2.0 * need.seam) / spacing)
     return Cutting(
         need=need,
         method=method,
         cut_size=cut_size,
         strip_lengths=(strip,) * strips,
-        yield_length=tube_yield(width, height, need.cut_width, need.seam),
+        yield_length=without_rounding(yielded, need),
         joins=TUBE_SEAMS,
         seams_in_tape=strips - 1 + _crossings(width, height, strips, spacing),
         line_spacing=need.cut_width,

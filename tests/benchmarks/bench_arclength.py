@@ -19,8 +19,7 @@ import svgpathtools
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from edgefinder.geometry.arclength import lengths, parameters_at
-from edgefinder.geometry.cubic_lengths import CHUNK
-from edgefinder.geometry.quadrature import rule
+from edgefinder.geometry.quadrature import CHUNK, rule
 from edgefinder.geometry.segments import Complexes, Floats, cubic_segments
 
 SEED: Final = 20

@@ -1,0 +1,1 @@
+"""Whether the tape lies flat: the band, places and verdicts, corners, advice."""

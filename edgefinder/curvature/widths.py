@@ -1,0 +1,84 @@
+"""Which widths lie flat along a run."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from edgefinder.binding.cloth import GrainLimits
+from edgefinder.binding.runs import Leg
+from edgefinder.curvature.band import widest_flat
+from edgefinder.curvature.places import find_places, scan
+from edgefinder.curvature.verdict import Verdict
+from edgefinder.geometry.profile import window_stations, windowed_curvature
+
+NARROWEST_MM: Final = 1.0
+WIDEST_MM: Final = 100.0
+"""Between which the widest tape is looked for: nobody folds narrower or wider."""
+WIDTH_TOLERANCE_MM: Final = 1e-4
+"""To which it is found: far below what a fold tool can hold."""
+MOST_STEPS: Final = 60
+"""Each step comes nearer by a share; drawn curves take three to ten."""
+
+
+@dataclass(frozen=True, slots=True)
+class WidthCount:
+    """How many places a finished width has that do not lie flat.
+
+    Parameters
+    ----------
+    width : float
+        Millimetres.
+    steam, too_tight : int
+        Mitres are counted as too tight.
+    """
+
+    width: float
+    steam: int
+    too_tight: int
+
+
+def count_places(legs: Sequence[Leg], width: float, limits: GrainLimits) -> WidthCount:
+    """Count the places of some legs at another width."""
+    verdicts = [
+        place.verdict
+        for leg in legs
+        for place in find_places(leg, scan(leg, width, limits))
+    ]
+    steam = verdicts.count(Verdict.STEAM)
+    return WidthCount(width, steam, len(verdicts) - steam)
+
+
+def widest_everywhere(legs: Sequence[Leg], limits: GrainLimits) -> float | None:
+    """Return the widest tape that lies flat along all of some legs.
+
+    A wider window blunts a curve, so that the width that the sharpest place allows
+    rises with the width that it is looked at with. Going down from the widest tape,
+    each time to what the sharpest place allows, ends at the widest that lies flat.
+
+    Returns
+    -------
+    float or None
+        Millimetres; None where no curve limits the width (even `WIDEST_MM` lies
+        flat), 0 where not even `NARROWEST_MM` does.
+    """
+    width = WIDEST_MM
+    for _ in range(MOST_STEPS):
+        allowed = min(_allowed(leg, width, limits) for leg in legs)
+        if allowed >= width:
+            return width if width < WIDEST_MM else None
+        if allowed < NARROWEST_MM:
+            return 0.0
+        if width - allowed < WIDTH_TOLERANCE_MM:
+            return allowed
+        width = allowed
+    return width
+
+
+def _allowed(leg: Leg, width: float, limits: GrainLimits) -> float:
+    """Return the width that the sharpest place allows, seen with another width."""
+    s = window_stations(leg.profile, width)
+    curvature = windowed_curvature(leg.profile, width, s)
+    return min(
+        widest_flat(float(curvature.min(initial=0.0)), limits.ok),
+        widest_flat(float(curvature.max(initial=0.0)), limits.ok),
+    )

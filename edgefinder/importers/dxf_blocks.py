@@ -1,0 +1,285 @@
+"""Model space to drawn lines and texts, with every insert put in place."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+import numpy as np
+from ezdxf.document import Drawing as Document
+from ezdxf.entities.dxfgfx import DXFGraphic
+from ezdxf.entities.insert import Insert
+from ezdxf.xclip import XClip
+
+from edgefinder.errors import DrawingError
+from edgefinder.geometry.affine import Affine, transform
+from edgefinder.geometry.path import Path
+from edgefinder.geometry.segments import Floats, Kind, Segments
+from edgefinder.importers.drawing import DrawnLine, DrawnText
+from edgefinder.importers.dxf_counting import check_expansion, grid_of
+from edgefinder.importers.dxf_entities import (
+    LARGEST_COORDINATE,
+    SHAPES,
+    Shape,
+    attribute,
+    numbers,
+    plane_of,
+    shape_of,
+)
+from edgefinder.importers.dxf_layers import (
+    DEFAULT_COLOUR,
+    colour_of,
+    layer_name,
+    layers_of,
+    readable,
+)
+from edgefinder.importers.dxf_polylines import FLATTEST_BULGE
+from edgefinder.importers.dxf_spline import SPLINE_TOLERANCE_MM
+from edgefinder.importers.dxf_tally import Tally
+from edgefinder.importers.dxf_texts import TEXTS, lines_of_text, text_point
+
+ZERO_LENGTH_MM: Final = 1e-9
+"""A segment within a box of this size is a doubled point: it has no direction, only
+rounding. Larger: fine detail goes. Smaller: false corners."""
+
+LARGEST_CONTROL_MM: Final = LARGEST_COORDINATE / FLATTEST_BULGE
+"""The centre of the flattest arc between the farthest points lies there."""
+
+_XREF: Final = 4 | 8
+_ANONYMOUS: Final = "*"
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where the content of model space or of a block is put.
+
+    Parameters
+    ----------
+    affine : Affine
+        From the coordinates of the content to millimetres.
+    layer : str or None
+        Of the insert; None in model space.
+    colour : str
+        Of the insert.
+    blocks : tuple of str
+        Names of the blocks around it, outermost first.
+    """
+
+    affine: Affine
+    layer: str | None
+    colour: str
+    blocks: tuple[str, ...]
+
+    @property
+    def label(self) -> str | None:
+        """The innermost block that a person has named."""
+        named = [name for name in self.blocks if not name.startswith(_ANONYMOUS)]
+        return named[-1] if named else None
+
+
+def read_model_space(
+    name: str, document: Document, unit_mm: float, tally: Tally
+) -> tuple[tuple[DrawnLine, ...], tuple[DrawnText, ...]]:
+    """Return everything drawn in model space, at true size.
+
+    Parameters
+    ----------
+    name : str
+        File name, for messages.
+    document : Document
+    unit_mm : float
+        Millimetres per drawing unit.
+    tally : Tally
+        Gets what is unusual.
+
+    Raises
+    ------
+    DrawingError
+        If a coordinate is unfit, or the inserts draw too much.
+    """
+    check_expansion(name, document)
+    walk = _Walk(name, document, tally)
+    walk.layout(
+        document.modelspace(),
+        _Place(Affine(a=unit_mm, d=unit_mm), None, DEFAULT_COLOUR, ()),
+    )
+    return tuple(walk.lines), tuple(walk.texts)
+
+
+class _Walk:
+    """Goes through entities in drawing order and collects what they draw."""
+
+    def __init__(self, name: str, document: Document, tally: Tally) -> None:
+        self.lines: list[DrawnLine] = []
+        self.texts: list[DrawnText] = []
+        self._name = name
+        self._document = document
+        self._layers = layers_of(document)
+        self._tally = tally
+        self._shapes: dict[tuple[int, float], Shape] = {}
+
+    def layout(self, entities: Iterable[DXFGraphic], place: _Place) -> None:
+        """Collect what the entities of model space or of a block draw."""
+        for entity in entities:
+            kind = entity.dxftype()
+            if not (isinstance(entity, Insert) or kind in SHAPES or kind in TEXTS):
+                self._tally.skip(kind, self._where(entity, place))
+            elif self._is_hidden(entity, place):
+                continue
+            elif isinstance(entity, Insert):
+                self._insert(entity, place)
+            elif kind in SHAPES:
+                self._line(entity, place)
+            else:
+                self._text(entity, place)
+
+    def _where(self, entity: DXFGraphic, place: _Place) -> str:
+        inside = f' in block "{place.label}"' if place.label else ""
+        handle = entity.dxf.get("handle")
+        return f"{self._name}, {entity.dxftype()} {handle}{inside}"
+
+    def _is_hidden(self, entity: DXFGraphic, place: _Place) -> bool:
+        where = self._where(entity, place)
+        if entity.dxf.get("invisible", 0):
+            self._tally.add("invisible", "", where)
+            return True
+        name = layer_name(entity, place.layer)
+        layer = self._layers.get(name.casefold())
+        if layer is None or layer.hidden is None:
+            return False
+        if layer.hidden == "off" and entity.dxftype() == "INSERT":
+            # Freezing the layer of an insert hides all of it; switching it off hides
+            # only what floats on it, which is seen when the content is read.
+            return False
+        self._tally.add("layer-hidden", f'layer "{name}" is {layer.hidden}', where)
+        return True
+
+    def _line(self, entity: DXFGraphic, place: _Place) -> None:
+        where = self._where(entity, place)
+        shape = self._shape(entity, where, place.affine)
+        for code, subject in shape.remarks:
+            self._tally.add(code, subject, where)
+        if shape.path is None:
+            return
+        path = _placed(shape.path, place.affine, where)
+        if path is None:
+            self._tally.add("zero-length", entity.dxftype(), where)
+            return
+        layer = layer_name(entity, place.layer)
+        self.lines.append(
+            DrawnLine(
+                path=path,
+                id=entity.dxf.get("handle"),
+                kind=entity.dxftype(),
+                layer=layer,
+                groups=place.blocks,
+                classes=(),
+                colour=self._colour(entity, place),
+                label=place.label,
+                where=where,
+            )
+        )
+
+    def _shape(self, entity: DXFGraphic, where: str, affine: Affine) -> Shape:
+        tolerance = SPLINE_TOLERANCE_MM / _stretch(affine)
+        key = (id(entity), tolerance)
+        if key not in self._shapes:
+            self._shapes[key] = shape_of(entity, where, tolerance)
+        return self._shapes[key]
+
+    def _colour(self, entity: DXFGraphic, place: _Place) -> str:
+        layer = self._layers.get(layer_name(entity, place.layer).casefold())
+        return colour_of(entity, layer, place.colour)
+
+    def _text(self, entity: DXFGraphic, place: _Place) -> None:
+        where = self._where(entity, place)
+        at = place.affine.points(np.array([text_point(entity, where)]))[0]
+        layer = layer_name(entity, place.layer)
+        self.texts.extend(
+            DrawnText(line, complex(at), layer, place.blocks)
+            for line in lines_of_text(entity, where)
+        )
+
+    def _insert(self, entity: Insert, place: _Place) -> None:
+        where = self._where(entity, place)
+        name = readable(str(entity.dxf.get("name", "")))
+        for attrib in entity.attribs:
+            if not self._is_hidden(attrib, place):
+                self._text(attrib, place)
+        block: Any = self._document.blocks.get(entity.dxf.get("name", ""))
+        if block is None:
+            self._tally.add("missing-block", name, where)
+            return
+        if block.block.dxf.get("flags", 0) & _XREF:
+            self._tally.add("external-drawing", name, where)
+            return
+        if XClip(entity).has_clipping_path:
+            self._tally.add("clipped-insert", name, where)
+        inside = _Place(
+            place.affine,
+            layer_name(entity, place.layer),
+            self._colour(entity, place),
+            (*place.blocks, name),
+        )
+        base = numbers(tuple(block.block.dxf.get("base_point", (0, 0, 0))), where)
+        for affine in self._cells(entity, complex(base[0], base[1]), where):
+            self.layout(block, replace(inside, affine=place.affine @ affine))
+
+    def _cells(self, insert: DXFGraphic, base: complex, where: str) -> list[Affine]:
+        """Return the maps from a block to each cell of the grid of an insert."""
+        at = attribute(insert, "insert", where)
+        scales = numbers([insert.dxf.get(f"{axis}scale", 1.0) for axis in "xy"], where)
+        if not scales.all():
+            self._tally.add("scale-zero", readable(insert.dxf.name), where)
+            scales[scales == 0] = 1.0
+        plane, tilted = plane_of(insert, float(at[2]), where)
+        if tilted:
+            self._tally.add("not-flat", "INSERT", where)
+        angle = math.radians(float(numbers(insert.dxf.get("rotation", 0.0), where)))
+        cos, sin = math.cos(angle), math.sin(angle)
+        turn = Affine(cos, sin, -sin, cos, at[0], at[1])
+        scale = Affine(a=scales[0], d=scales[1]) @ Affine(e=-base.real, f=-base.imag)
+        spacing = [insert.dxf.get(f"{key}_spacing", 0.0) for key in ("column", "row")]
+        across, up = numbers(spacing, where)
+        rows, columns = grid_of(insert)
+        # The grid turns with the insert and is not scaled with it.
+        return [
+            plane @ turn @ Affine(e=column * across, f=row * up) @ scale
+            for row in range(rows)
+            for column in range(columns)
+        ]
+
+
+def _stretch(affine: Affine) -> float:
+    """Return the largest factor by which a map lengthens anything."""
+    matrix = np.array([[affine.a, affine.c], [affine.b, affine.d]])
+    return float(np.linalg.norm(matrix, 2)) or 1.0
+
+
+def _placed(path: Path, affine: Affine, where: str) -> Path | None:
+    """Map a path to its place, without the segments that have no length."""
+    with np.errstate(over="ignore", invalid="ignore"):
+        segments = transform(path.segments, affine)
+        if not (np.abs(segments.control) <= LARGEST_CONTROL_MM).all():
+            raise DrawingError(
+                f"{where}: is scaled beyond all measure; delete or redraw it"
+            )
+    long = _boxes(segments) > ZERO_LENGTH_MM
+    if not long.any():
+        return None
+    return Path(
+        segments if long.all() else segments.take(np.flatnonzero(long)), path.closed
+    )
+
+
+def _boxes(segments: Segments) -> Floats:
+    """Return how far the control values of each segment reach."""
+    control = segments.control
+    line = segments.kind == Kind.LINE
+    arc = segments.kind == Kind.ARC
+    reach: Floats = np.abs(control[:, 1:] - control[:, :1]).max(axis=1)
+    reach[line] = np.abs(control[line, 1] - control[line, 0])
+    angles = control[arc, 3].imag - control[arc, 3].real
+    radii = np.abs(control[arc, 1:3]).max(axis=1)
+    reach[arc] = radii * np.minimum(np.abs(angles), 1.0)
+    return reach

@@ -1,0 +1,78 @@
+"""Read the outlines of an SVG drawing at true size, and say what is skipped.
+
+What SVG never draws is never measured: definitions, clip paths, masks, markers,
+patterns, unused symbols, and what ``display`` or ``visibility`` hides. A mistake in an
+outline is an error with its place, because a wrong length is worse than none.
+"""
+
+import math
+from pathlib import Path
+
+from edgefinder.files import read_bytes
+from edgefinder.importers.drawing import Drawing, Reading
+from edgefinder.importers.svg_findings import Tally
+from edgefinder.importers.svg_sheet import read_sheet
+from edgefinder.importers.svg_use import elements_within, read_targets
+from edgefinder.importers.svg_walk import Walk
+from edgefinder.importers.svg_xml import parse_document
+
+
+def read_svg(path: Path, *, unit_mm: float | None = None) -> Reading:
+    """Read an SVG file, plain or compressed.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+    unit_mm : float or None
+        Millimetres per user unit of the outermost coordinate system, instead of
+        what the file says.
+
+    Returns
+    -------
+    Reading
+
+    Raises
+    ------
+    DrawingError
+        If the file cannot be read, is no SVG, or an outline in it has a mistake;
+        one line for each mistake.
+    """
+    return read_svg_text(read_bytes(path), path.name, unit_mm=unit_mm)
+
+
+def read_svg_text(data: bytes, name: str, *, unit_mm: float | None = None) -> Reading:
+    """Read an SVG text; see `read_svg`.
+
+    Parameters
+    ----------
+    data : bytes
+    name : str
+        File name, for messages.
+    unit_mm : float or None
+    """
+    if unit_mm is not None and not 0 < unit_mm < math.inf:
+        raise ValueError(f"a unit of {unit_mm} mm is none")
+    document = parse_document(data, name)
+    root = document.root
+    tally = Tally(name)
+    if not document.has_namespace:
+        tally.add("no-namespace", root.line)
+    tally.add("outside-sheet", 1, "style sheet", count=document.outside_sheets)
+    styles = [one for one in elements_within(root) if one.tag == "style"]
+    sheet = read_sheet(style.text for style in styles)
+    if sheet.skipped:
+        tally.add(
+            "style-rule",
+            styles[0].line,
+            "rule",
+            f'"{sheet.skipped[0]}"',
+            len(sheet.skipped),
+        )
+    walk = Walk(name, sheet, read_targets(root, name), tally)
+    paper = walk.draw(root, unit_mm)
+    lines = tuple(walk.lines())
+    if not lines:
+        tally.add("no-outlines", root.line)
+    walk.raise_mistakes()
+    drawing = Drawing(name, lines, tuple(walk.texts), paper.unit_mm)
+    return Reading(drawing, tally.findings())

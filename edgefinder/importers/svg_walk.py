@@ -1,0 +1,295 @@
+"""The way through a drawing, element by element, to what is drawn."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from edgefinder.errors import DrawingError
+from edgefinder.geometry.affine import Affine
+from edgefinder.importers.drawing import DrawnLine, DrawnText
+from edgefinder.importers.svg_findings import Tally
+from edgefinder.importers.svg_place import (
+    Own,
+    Place,
+    applies,
+    in_viewport,
+    label,
+    moved,
+    named,
+)
+from edgefinder.importers.svg_shapes import SHAPES, read_shape
+from edgefinder.importers.svg_sheet import Sheet
+from edgefinder.importers.svg_style import Style, inherit, paint_colour
+from edgefinder.importers.svg_subpath import MAX_COORDINATE_MM, Placed, to_paths
+from edgefinder.importers.svg_text import read_text
+from edgefinder.importers.svg_transform import is_usable
+from edgefinder.importers.svg_units import MM_PER_PX, Viewport
+from edgefinder.importers.svg_use import NEVER_DRAWN, Targets, elements_within, href
+from edgefinder.importers.svg_viewport import Paper, lay_on_paper
+from edgefinder.importers.svg_xml import Element
+
+_CONTAINERS: Final = frozenset({"g", "a", "svg", "switch", "use", "symbol"})
+_DRAWN: Final = _CONTAINERS | frozenset(SHAPES) | {"text"}
+_SILENT: Final = frozenset(
+    {
+        "title",
+        "desc",
+        "metadata",
+        "style",
+        "script",
+        "linearGradient",
+        "radialGradient",
+        "filter",
+        "view",
+        "cursor",
+        "font",
+        "font-face",
+        "color-profile",
+    }
+)
+"""Draw nothing by themselves: there is nothing to say about them."""
+
+_Y_UP: Final = Affine(d=-1.0)
+"""The one place where y is turned over."""
+_CLIPS: Final = ("clip-path", "mask")
+_SAME_SCALE: Final = 1e-9
+MAX_MISTAKES: Final = 10
+"""Mistakes told before the rest is only counted."""
+
+
+class Walk:
+    """Goes through one drawing and collects what is drawn."""
+
+    def __init__(self, name: str, sheet: Sheet, targets: Targets, tally: Tally) -> None:
+        self.texts: list[DrawnText] = []
+        self._name = name
+        self._sheet = sheet
+        self._targets = targets
+        self._tally = tally
+        self._drawn: list[tuple[Element, Place, Placed]] = []
+        self._mistakes: list[str] = []
+        self._line = 1
+
+    def draw(self, root: Element, unit_mm: float | None) -> Paper:
+        """Go through everything that is drawn; return the size of the paper."""
+        own = self._own(root)
+        viewport = Viewport(None, None, self._note_font_unit)
+        try:
+            paper = lay_on_paper(own.attribute, viewport, unit_mm)
+            turned = moved(own.attribute, Affine(), viewport)
+        except DrawingError as error:
+            raise DrawingError(f"{self._at(root)}: {error}") from error
+        self._note_size(root, paper)
+        if not is_usable(turned @ paper.to_mm):
+            raise DrawingError(f"{self._at(root)}: has a size beyond any drawing")
+        # Its transform acts outside the viewBox, where a unit is a px.
+        outside = replace(turned, e=turned.e * MM_PER_PX, f=turned.f * MM_PER_PX)
+        place = Place(
+            _Y_UP @ outside @ paper.to_mm,
+            inherit(Style(), own.attribute),
+            viewport.sized(paper.width, paper.height),
+            classes=own.classes,
+        )
+        if self._is_displayed(own):
+            for child in root.children:
+                self._visit(child, place)
+        return paper
+
+    def lines(self) -> Iterator[DrawnLine]:
+        """Map what was drawn to millimetres."""
+        paths = to_paths(placed for _, _, placed in self._drawn)
+        for (element, place, _), path in zip(self._drawn, paths, strict=True):
+            if path is None:
+                reason = f"reaches beyond {MAX_COORDINATE_MM / 1e6:,.0f} km"
+                self._note_mistake(element, reason)
+                continue
+            yield DrawnLine(
+                path,
+                element.attributes.get("id"),
+                element.tag,
+                place.layer,
+                place.groups,
+                place.classes,
+                place.style.stroke_colour,
+                label(element),
+                self._at(element),
+            )
+
+    def raise_mistakes(self) -> None:
+        """Raise all mistakes that were met, if any."""
+        more = len(self._mistakes) - MAX_MISTAKES
+        if more > 0:
+            rest = f"{self._name}: {more} more mistakes like these"
+            raise DrawingError(*self._mistakes[:MAX_MISTAKES], rest)
+        if self._mistakes:
+            raise DrawingError(*self._mistakes)
+
+    def _visit(self, element: Element, place: Place) -> None:
+        if element.tag in _SILENT or not self._is_rendered(element):
+            return
+        own = self._own(element)
+        if not self._is_displayed(own):
+            return
+        self._line = element.line
+        try:
+            inner = self._inner(own, place)
+            if inner is None:
+                return
+            if element.tag not in _CONTAINERS:
+                self._take(own, inner)
+                return
+            parts = self._parts(own, inner)
+        except DrawingError as error:
+            self._note_mistake(element, str(error))
+            return
+        for part, place_of_part in parts:
+            self._visit(part, place_of_part)
+
+    def _is_rendered(self, element: Element) -> bool:
+        if element.tag in NEVER_DRAWN:
+            self._note_never_drawn(element)
+            return False
+        if element.tag not in _DRAWN:
+            noun = f"{element.tag} element"
+            self._tally.add("skipped-element", element.line, noun)
+            return False
+        if not applies(element):
+            self._tally.add("conditional", element.line, f"{element.tag} element")
+            return False
+        return True
+
+    def _is_displayed(self, own: Own) -> bool:
+        if (own.attribute("display") or "").strip().lower() != "none":
+            return True
+        shapes = sum(one.tag in SHAPES for one in elements_within(own.element))
+        self._tally.add("hidden", own.element.line, "outline", count=shapes)
+        return False
+
+    def _inner(self, own: Own, place: Place) -> Place | None:
+        """Return the place inside an element; None where nothing can be drawn."""
+        element = own.element
+        affine = moved(own.attribute, place.affine, place.viewport)
+        if not is_usable(affine):
+            raise DrawingError("has transforms that leave the numbers of any drawing")
+        if affine.determinant == 0:
+            self._tally.add("flattened", element.line, f"{element.tag} element")
+            return None
+        if any((own.attribute(name) or "none") != "none" for name in _CLIPS):
+            self._tally.add("clipped", element.line, f"{element.tag} element")
+        classes = tuple(dict.fromkeys((*place.classes, *own.classes)))
+        style = inherit(place.style, own.attribute)
+        inner = replace(place, affine=affine, style=style, classes=classes)
+        if element.tag in _CONTAINERS:
+            return named(element, inner)
+        return inner
+
+    def _parts(self, own: Own, inner: Place) -> list[tuple[Element, Place]]:
+        """Return the elements inside a container, each with its place."""
+        element = own.element
+        if element.tag == "use":
+            return self._copy(own, inner)
+        if element.tag == "svg":
+            return self._in_new_viewport(own, own, inner)
+        parts = [(child, inner) for child in element.children]
+        if element.tag == "switch":
+            return [part for part in parts if _is_choice(part[0])][:1]
+        return parts
+
+    def _copy(self, own: Own, inner: Place) -> list[tuple[Element, Place]]:
+        """Return what a use element draws: a symbol's or svg's children, or one."""
+        use = own.element
+        target = self._targets.target(use)
+        if target is None:
+            link = href(use)
+            code = "missing-reference" if link[:1] in {"#", ""} else "outside-reference"
+            self._tally.add(code, use.line, "link", f'"{link}"')
+            return []
+        x = inner.viewport.across(own.attribute("x") or "0")
+        y = inner.viewport.down(own.attribute("y") or "0")
+        place = replace(inner, affine=inner.affine @ Affine(e=x, f=y))
+        if target.tag not in {"symbol", "svg"}:
+            return [(target, place)]
+        its = self._own(target)
+        if not (applies(target) and self._is_displayed(its)):
+            return []
+        inside = self._inner(its, place)
+        return [] if inside is None else self._in_new_viewport(its, own, inside)
+
+    def _in_new_viewport(
+        self, own: Own, sizes: Own, inner: Place
+    ) -> list[tuple[Element, Place]]:
+        element = own.element
+        place = in_viewport(own.attribute, sizes.attribute, inner)
+        if place is None:
+            self._tally.add("flattened", element.line, f"{element.tag} element")
+            return []
+        return [(child, place) for child in element.children]
+
+    def _take(self, own: Own, place: Place) -> None:
+        element = own.element
+        if not place.style.is_visible:
+            self._tally.add(
+                "hidden", element.line, "outline", count=element.tag in SHAPES
+            )
+            return
+        if element.tag == "text":
+            for line in read_text(element, place.viewport):
+                at = complex(place.affine.points(np.asarray(line.at)))
+                self.texts.append(DrawnText(line.text, at, place.layer, place.groups))
+            return
+        subpaths = read_shape(element.tag, own.attribute, place.viewport)
+        self._drawn.extend(
+            (element, place, Placed(subpath, place.affine)) for subpath in subpaths
+        )
+        self._note_paint(element, place.style, len(subpaths))
+
+    def _own(self, element: Element) -> Own:
+        classes = tuple(element.attributes.get("class", "").split())
+        return Own(element, self._sheet.declarations(element, classes), classes)
+
+    def _at(self, element: Element) -> str:
+        return f"{self._name}: line {element.line}"
+
+    def _note_mistake(self, element: Element, reason: str) -> None:
+        which = element.attributes.get("id") or label(element)
+        named = f'{element.tag} "{which}"' if which else element.tag
+        self._mistakes.append(
+            f"{self._at(element)}: {named}: {reason}; "
+            "mend it in the drawing program and save again as plain SVG"
+        )
+
+    def _note_never_drawn(self, element: Element) -> None:
+        noun = f"outline in {element.tag}"
+        waiting = [element]
+        while waiting:
+            one = waiting.pop()
+            # What a use element draws is not skipped.
+            if one.attributes.get("id") not in self._targets.used:
+                self._tally.add("not-drawn", one.line, noun, count=one.tag in SHAPES)
+                waiting.extend(one.children)
+
+    def _note_font_unit(self, unit: str) -> None:
+        self._tally.add("font-length", self._line, f"length in {unit}")
+
+    def _note_size(self, root: Element, paper: Paper) -> None:
+        if not paper.says_size:
+            self._tally.add("no-size", root.line)
+        elif not paper.says_real_size:
+            self._tally.add("px-size", root.line)
+        if not math.isclose(paper.to_mm.a, paper.to_mm.d, rel_tol=_SAME_SCALE):
+            self._tally.add("uneven-scale", root.line)
+
+    def _note_paint(self, element: Element, style: Style, count: int) -> None:
+        is_filled = style.is_filled and element.tag != "line"
+        if not (style.is_stroked or is_filled):
+            self._tally.add("no-paint", element.line, "outline", count=count)
+        elif style.is_stroked and paint_colour(style.stroke) is None:
+            detail = f'"{style.stroke}"'
+            self._tally.add("unknown-paint", element.line, "outline", detail, count)
+
+
+def _is_choice(element: Element) -> bool:
+    return element.tag not in _SILENT and applies(element)

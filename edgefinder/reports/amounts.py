@@ -1,0 +1,51 @@
+"""Figures as the person reads them: rounding and units, nothing else."""
+
+import math
+
+from edgefinder.units import Rounding, Unit, format_length, format_yardage
+
+
+def length(value: float | None, unit: Unit) -> str:
+    """Write a measured length to 1/8 in or 1 mm; a dash where there is none."""
+    return "-" if value is None else format_length(value, unit)
+
+
+def to_cut(value: float, unit: Unit) -> str:
+    """Write a length to cut, rounded up."""
+    return format_length(value, unit, rounding=Rounding.UP)
+
+
+def width(value: float, unit: Unit) -> str:
+    """Write the width of a tape or strip to 1/16 in or 1 mm."""
+    return format_length(value, unit, denominator=16)
+
+
+def width_at_most(value: float | None, unit: Unit) -> str:
+    """Write a greatest width, rounded down; ``any`` where nothing limits it."""
+    if value is None or math.isinf(value):
+        return "any"
+    text = format_length(value, unit, denominator=16, rounding=Rounding.DOWN)
+    return "none" if text.split()[0] in {"0", "0.0"} else text
+
+
+def radius_at_least(value: float, unit: Unit) -> str:
+    """Write a least radius, rounded up."""
+    return format_length(value, unit, rounding=Rounding.UP)
+
+
+def cloth(value: float, unit: Unit) -> str:
+    """Write a length of cloth to buy in eighths of a yard or centimetres."""
+    return format_yardage(value, unit)
+
+
+def percent(fraction: float | None) -> str:
+    """Write a fraction as per cent; a dash where there is none."""
+    if fraction is None:
+        return "-"
+    figure = 100 * fraction
+    return f"{figure:.1f} %" if figure < 10 else f"{figure:.0f} %"
+
+
+def degrees(angle: float) -> str:
+    """Write an angle in radians as whole degrees."""
+    return f"{math.degrees(angle):.0f}"

@@ -1,0 +1,83 @@
+"""Fabric for a tape, every method, as text."""
+
+from edgefinder.reports.amounts import cloth, length, to_cut, width
+from edgefinder.reports.layout import columns, paragraph
+from edgefinder.units import Unit
+from edgefinder.yardage.cutting import Cutting, Method
+from edgefinder.yardage.methods import CuttingPlan
+from edgefinder.yardage.packets import Packets
+
+
+def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
+    """Write every way of cutting a tape, least waste first."""
+    rows = [_cutting(cutting, unit) for cutting in plan.cuttings]
+    lines = columns(
+        ("method", "cut across x along", "strips", "joins", "spare", "waste", "buy"),
+        rows,
+    )
+    for other in plan.not_possible:
+        lines += paragraph(f"{other.method}: not possible: {other.reason}")
+    if plan.least_waste is not None:
+        lines += ["", *ruling_lines(plan.least_waste, unit)]
+    return [*lines, *rule_lines(plan, unit)]
+
+
+def _cutting(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
+    across, along = cutting.cut_size
+    return (
+        str(cutting.method),
+        f"{to_cut(across, unit)} x {to_cut(along, unit)}",
+        str(cutting.strips),
+        str(cutting.joins),
+        length(cutting.spare, unit),
+        f"{100 * cutting.waste:.0f} %",
+        cloth(cutting.buy, unit),
+    )
+
+
+def ruling_lines(cutting: Cutting, unit: Unit) -> list[str]:
+    """Say how many lines to rule, and how far apart."""
+    text = (
+        f"least waste: {cutting.method}: rule {cutting.lines} lines "
+        f"{width(cutting.line_spacing, unit)} apart"
+    )
+    if cutting.method in {Method.TUBE_FROM_SQUARE, Method.TUBE_FROM_RECTANGLE}:
+        text += " parallel to the bias edges, sew the tube offset by one line"
+    elif cutting.first_line is not None:
+        text += (
+            " at 45 degrees; the first leaves a corner "
+            f"{length(cutting.first_line, unit)} from its point"
+        )
+    return paragraph(text, hanging="  ")
+
+
+def rule_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
+    """Say what the square-root rule would have come to."""
+    rule = plan.rule
+    text = (
+        f"the square-root rule says a square of {length(rule.side, unit)}, which "
+        f"yields {length(rule.yield_length, unit)}"
+    )
+    if rule.short > 0:
+        text += f": {to_cut(rule.short, unit)} short"
+    return paragraph(text, hanging="  ")
+
+
+def packets_line(packets: Packets, packet_length: float, unit: Unit) -> str:
+    """Say how many packets of ready-made tape to buy."""
+    plural = "" if packets.count == 1 else "s"
+    return (
+        f"ready-made: {packets.count} packet{plural} of {cloth(packet_length, unit)}, "
+        f"{packets.joins} joins, {length(packets.spare, unit)} spare"
+    )
+
+
+def fabric_text(plan: CuttingPlan, unit: Unit) -> str:
+    """Write what a length of tape typed by hand takes."""
+    need = plan.need
+    about = (
+        f"{to_cut(need.length, unit)} of tape cut {width(need.cut_width, unit)} wide, "
+        f"strip seams {width(need.seam, unit)}, cloth "
+        f"{length(need.usable_width, unit)} usable"
+    )
+    return "\n".join([about, "", *plan_lines(plan, unit), ""])

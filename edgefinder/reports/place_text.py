@@ -1,0 +1,89 @@
+"""Places that do not lie flat, in words."""
+
+from collections.abc import Sequence
+
+from edgefinder.binding.runs import BoundEdge
+from edgefinder.curvature.advice import Advice, PlaceReport, Remedy
+from edgefinder.curvature.verdict import Verdict
+from edgefinder.curvature.widths import WidthCount
+from edgefinder.reports.amounts import (
+    length,
+    percent,
+    radius_at_least,
+    width,
+    width_at_most,
+)
+from edgefinder.reports.layout import columns, paragraph
+from edgefinder.units import Unit
+
+
+def edge_name(bound: BoundEdge) -> str:
+    """Write an edge the way a job file names it."""
+    mirrored = " mirrored" if bound.mirrored else ""
+    return f"{bound.finished.piece.name} {bound.finished.number}{mirrored}"
+
+
+def place_lines(number: int, report: PlaceReport, unit: Unit) -> list[str]:
+    """Write one place in three sentences: where, what, what to do."""
+    place = report.place
+    side = "inside" if place.inside else "outside"
+    where = (
+        f"{edge_name(place.edge)}: {length(place.at, unit)} along, "
+        f"over {length(place.length, unit)}: {side} curve, radius "
+        f"{length(place.radius, unit)}: {str(place.verdict).upper()}"
+    )
+    what = _what(report, unit)
+    advice = "; or ".join(_advice(advice, unit) for advice in report.advice)
+    hang = " " * 5
+    return [
+        *paragraph(where, f"{number:3}. ", hang),
+        *(paragraph(what, hang) if what else []),
+        *paragraph(f"do: {advice}", hang),
+    ]
+
+
+def _what(report: PlaceReport, unit: Unit) -> str:
+    parts = []
+    if report.stretch_needed is None:
+        parts.append("tighter than the tape is wide: no flat band")
+    elif report.place.verdict is not Verdict.MITRE:
+        parts.append(
+            f"takes {percent(report.stretch_needed)} stretch with "
+            f"{percent(report.limits.ease)} ease; the cloth has "
+            f"{percent(report.limits.stretch)}"
+        )
+    if report.laid_width is not None and report.place.verdict is Verdict.STEAM:
+        parts.append(f"the tape covers {_fine(report.laid_width, unit)} when laid")
+    if report.restoring_cut_width is not None and report.place.inside:
+        parts.append(
+            f"a cut width of {width(report.restoring_cut_width, unit)} covers it"
+        )
+    return "; ".join(parts)
+
+
+def _advice(advice: Advice, unit: Unit) -> str:
+    if advice.remedy is Remedy.NARROWER and advice.length is not None:
+        most = width_at_most(advice.length, unit)
+        return "no tape lies flat" if most == "none" else f"tape up to {most} wide"
+    if advice.remedy is Remedy.REDRAW and advice.length is not None:
+        return f"redraw with a radius of {radius_at_least(advice.length, unit)} or more"
+    if advice.stretch is not None:
+        return f"{advice.remedy}, {percent(advice.stretch)} or more"
+    return str(advice.remedy)
+
+
+def widths_lines(counts: Sequence[WidthCount], unit: Unit) -> list[str]:
+    """Write usual widths against the number of places that do not lie flat."""
+    head = ("finished width", *(width(count.width, unit) for count in counts))
+    return columns(
+        head,
+        [
+            ("ease and steam", *(str(count.steam) for count in counts)),
+            ("too tight", *(str(count.too_tight) for count in counts)),
+        ],
+    )
+
+
+def _fine(value: float, unit: Unit) -> str:
+    """Write a width with the tenth of a millimetre that narrowing is about."""
+    return width(value, unit) if unit is Unit.INCH else f"{value:.1f} mm"

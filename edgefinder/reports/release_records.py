@@ -1,0 +1,198 @@
+"""The schedule of a release as plain records."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from edgefinder.binding.runs import BoundEdge, RunCorner
+from edgefinder.binding.tape import Tape
+from edgefinder.classifier.tags import TaggedPiece
+from edgefinder.curvature.advice import Advice, PlaceReport
+from edgefinder.curvature.widths import WidthCount
+from edgefinder.geometry.measured import points_at_lengths
+from edgefinder.reports.records import Record, edge_record, plan_record
+from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
+from edgefinder.schedule.uses import edge_use
+
+
+def sizes_records(release: Release) -> list[Record]:
+    """Return every size with its pieces, runs, tapes, fabric and places."""
+    return [size_record(size) for size in release.sizes]
+
+
+def size_record(size: SizeSchedule) -> Record:
+    """Return one size as a record; every total carries what went into it."""
+    return {
+        "size": size.size,
+        "pieces": [_piece(tagged, size.runs) for tagged in size.tagged.pieces],
+        "runs": [_run(row) for row in size.runs],
+        "tapes": [_tape(row) for row in size.tapes],
+        "fabric": [
+            {"tape": row.tape.name, **plan_record(row.plan), "packets": _packets(row)}
+            for row in size.tapes
+        ],
+        "places": [
+            place_record(report, row.run.name)
+            for row in size.runs
+            for report in row.judged.places
+        ],
+    }
+
+
+def place_record(report: PlaceReport, run: str) -> Record:
+    """Return a place that does not lie flat as a record."""
+    place = report.place
+    edge = place.edge.finished
+    at = points_at_lengths(edge.edge.path, np.array([place.at]))[0]
+    return {
+        "run": run,
+        "piece": edge.piece.name,
+        "edge": edge.number,
+        "mirrored": place.edge.mirrored,
+        "verdict": str(place.verdict),
+        "side": "inside" if place.inside else "outside",
+        "at_mm": place.at,
+        "point_mm": [float(at.real), float(at.imag)],
+        "over_mm": place.length,
+        "radius_mm": place.radius,
+        "feed": report.feed,
+        "stretch_needed_percent": _percent(report.stretch_needed),
+        "stretch_limit_percent": _percent(report.limits.stretch),
+        "ease_limit_percent": _percent(report.limits.ease),
+        "widest_flat_mm": report.widest_flat,
+        "laid_width_mm": report.laid_width,
+        "restoring_cut_width_mm": report.restoring_cut_width,
+        "advice": [_advice(advice) for advice in report.advice],
+    }
+
+
+def width_records(counts: Sequence[WidthCount]) -> list[Record]:
+    """Return usual widths with the number of their places."""
+    return [
+        {"width_mm": c.width, "steam": c.steam, "too_tight": c.too_tight}
+        for c in counts
+    ]
+
+
+def _piece(tagged: TaggedPiece, rows: Sequence[RunRow]) -> Record:
+    piece = tagged.piece
+    edges: list[Record] = []
+    for edge in piece.edges:
+        use = edge_use(edge, rows)
+        record = edge_record(edge)
+        record |= {
+            "finish": str(tagged.finishes[edge.number - 1]),
+            "allowance_mm": tagged.allowances[edge.number - 1],
+            "bound_length_mm": None if use is None else use.finished.length,
+            "across_fold": use is not None and use.finished.is_unfolded,
+            "bound_times": 0 if use is None else use.times,
+            "runs": [] if use is None else list(use.runs),
+            "verdict": None if use is None else str(use.verdict),
+        }
+        edges.append(record)
+    return {
+        "name": piece.name,
+        "cut": tagged.settings.cut,
+        "fold_edge": tagged.settings.fold_edge,
+        "perimeter_mm": piece.perimeter,
+        "area_mm2": piece.area,
+        "edges": edges,
+    }
+
+
+def _run(row: RunRow) -> Record:
+    run, parts = row.run, row.tape_length
+    return {
+        "name": run.name,
+        "tape": run.tape.name,
+        "closed": run.settings.is_closed,
+        "times": run.settings.times,
+        "edges": [_bound_edge(edge) for edge in run.edges],
+        "length_mm": run.length,
+        "tape_parts_mm": {
+            "edge": parts.edge,
+            "feed": parts.feed,
+            "mitres": parts.mitres,
+            "join": parts.join,
+            "tails": parts.tails,
+            "ends": parts.ends,
+            "ties": parts.ties,
+        },
+        "tape_mm": parts.total,
+        "tape_to_cut_mm": row.tape_to_cut,
+        "corners": [_corner(corner, extra) for corner, extra in row.judged.mitres],
+        "widest_flat_mm": row.widest,
+    }
+
+
+def _bound_edge(bound: BoundEdge) -> Record:
+    return {
+        "piece": bound.finished.piece.name,
+        "edge": bound.finished.number,
+        "mirrored": bound.mirrored,
+        "across_fold": bound.finished.is_unfolded,
+        "cut_line_mm": bound.finished.cut_length,
+        "bound_mm": bound.finished.length,
+    }
+
+
+def _corner(corner: RunCorner, extra: float) -> Record:
+    return {
+        "piece": corner.edge.finished.piece.name,
+        "edge": corner.edge.finished.number,
+        "turn_deg": math.degrees(corner.turn),
+        "side": "outside" if corner.turn > 0 else "inside",
+        "extra_mm": extra,
+    }
+
+
+def _tape(row: TapeRow) -> Record:
+    return {
+        **tape_record(row.tape),
+        "total_mm": row.total,
+        "widest_flat_mm": row.widest,
+        "widths": width_records(row.widths),
+    }
+
+
+def tape_record(tape: Tape) -> Record:
+    """Return a tape as a record."""
+    limits = tape.cloth.along(tape.grain)
+    return {
+        "name": tape.name,
+        "finished_width_mm": tape.finished_width,
+        "cut_width_mm": tape.cut_width,
+        "fold": str(tape.fold),
+        "grain": str(tape.grain),
+        "cloth": tape.cloth.name,
+        "limits_are_working_defaults": tape.cloth.is_default,
+        "stretch_ok_percent": _percent(limits.ok.stretch),
+        "stretch_limit_percent": _percent(limits.limit.stretch),
+        "ease_ok_percent": _percent(limits.ok.ease),
+        "ease_limit_percent": _percent(limits.limit.ease),
+    }
+
+
+def _packets(row: TapeRow) -> Record | None:
+    if row.packets is None:
+        return None
+    return {
+        "count": row.packets.count,
+        "packet_mm": row.tape.packet_length,
+        "yield_mm": row.packets.yield_length,
+        "spare_mm": row.packets.spare,
+        "joins": row.packets.joins,
+    }
+
+
+def _advice(advice: Advice) -> Record:
+    return {
+        "remedy": str(advice.remedy),
+        "length_mm": advice.length,
+        "stretch_percent": _percent(advice.stretch),
+    }
+
+
+def _percent(fraction: float | None) -> float | None:
+    return None if fraction is None else 100 * fraction

@@ -1,0 +1,1 @@
+"""The schedule of a pattern release, size by size."""

@@ -1,0 +1,116 @@
+"""From a job file to the tagged pieces of every size."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from edgefinder.binding.tape import Tape, make_tapes
+from edgefinder.classifier.job import Job
+from edgefinder.classifier.sizes import SizePieces, sort_by_size
+from edgefinder.classifier.tags import TaggedSize, tag_sizes
+from edgefinder.errors import DrawingError, SettingsError, TagError
+from edgefinder.findings import Finding
+from edgefinder.importers.formats import read_drawing
+from edgefinder.pattern.finding import find_pieces
+from edgefinder.pattern.pieces import Piece
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PatternRead:
+    """The pieces that the drawings of a job hold."""
+
+    job: Job
+    sizes: tuple[SizePieces, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PatternTagged:
+    """The pieces of a job with what happens to their edges, and the tapes."""
+
+    job: Job
+    sizes: tuple[TaggedSize, ...]
+    tapes: tuple[Tape, ...]
+    findings: tuple[Finding, ...]
+
+
+def read_pattern(job: Job, *, unit_mm: float | None = None) -> PatternRead:
+    """Read the drawings of a job and find their pieces.
+
+    Parameters
+    ----------
+    job : Job
+    unit_mm : float or None
+        Millimetres per drawing unit; takes the place of the job file's.
+
+    Returns
+    -------
+    PatternRead
+
+    Raises
+    ------
+    DrawingError
+        With the mistakes of every drawing.
+    """
+    unit = unit_mm or job.unit_mm
+    found: list[tuple[Piece, ...]] = []
+    findings: list[Finding] = []
+    mistakes: list[str] = []
+    for path in job.drawings:
+        try:
+            pieces = find_pieces(read_drawing(path, unit_mm=unit), job.finding)
+        except DrawingError as error:
+            mistakes += error.messages
+            continue
+        found.append(pieces.pieces)
+        findings += pieces.findings
+    if mistakes:
+        raise DrawingError(*mistakes)
+    sizes, compared = sort_by_size(found)
+    return PatternRead(job, sizes, (*findings, *compared))
+
+
+def tag_pattern(job: Job) -> PatternTagged:
+    """Read the drawings of a job and tag the edges of their pieces.
+
+    Parameters
+    ----------
+    job : Job
+
+    Returns
+    -------
+    PatternTagged
+
+    Raises
+    ------
+    DrawingError, SettingsError, TagError
+        With every mistake of the drawings, or of the job file against them.
+    """
+    read = read_pattern(job)
+    tapes, mistakes = make_tapes(job)
+    mistakes += missing_parts(job)
+    try:
+        sizes = tag_sizes(job, read.sizes)
+    except TagError as error:
+        raise TagError(*mistakes, *error.messages) from error
+    if mistakes:
+        raise SettingsError(*mistakes)
+    own = [finding for size in sizes for finding in size.findings]
+    return PatternTagged(job, sizes, tapes, (*read.findings, *_grouped(own, sizes)))
+
+
+def missing_parts(job: Job) -> list[str]:
+    """Say what a job file lacks before a schedule can be made."""
+    if not job.runs:
+        message = "no edge is bound: write a run, [[runs]], with its edges and its tape"
+        return [f"{job.path}: {message}"]
+    return []
+
+
+def _grouped(findings: Sequence[Finding], sizes: Sequence[TaggedSize]) -> list[Finding]:
+    """Say once what holds for every size."""
+    return [
+        replace(finding, where=f"{finding.where} (all sizes)")
+        if findings.count(finding) == len(sizes) > 1
+        else finding
+        for finding in dict.fromkeys(findings)
+    ]

@@ -1,0 +1,209 @@
+import gzip
+import time
+
+import pytest
+from svg_texts import FIXTURES, svg_text
+
+from edgefinder.errors import DrawingError
+from edgefinder.importers.svg_xml import (
+    MAX_ATTRIBUTE_CHARACTERS,
+    MAX_DEPTH,
+    MAX_ELEMENTS,
+    parse_document,
+)
+
+SVG = 'xmlns="http://www.w3.org/2000/svg"'
+
+
+def refusal(data: bytes) -> str:
+    with pytest.raises(DrawingError) as caught:
+        parse_document(data, "a.svg")
+    (message,) = caught.value.messages
+    return message
+
+
+def test_elements_keep_their_line_their_order_and_expanded_names() -> None:
+    text = (
+        f'<svg {SVG} xmlns:e="urn:e">\n<g e:label="Front" id="f">\n<path/><rect/>'
+        "</g></svg>"
+    )
+
+    root = parse_document(text.encode(), "a.svg").root
+
+    (group,) = root.children
+    assert (root.line, group.line) == (1, 2)
+    assert dict(group.attributes) == {"{urn:e}label": "Front", "id": "f"}
+    assert [child.tag for child in group.children] == ["path", "rect"]
+    assert next(group.children).line == 3
+
+
+def test_elements_of_other_namespaces_are_left_out_with_all_in_them() -> None:
+    text = f'<svg {SVG} xmlns:e="urn:e"><e:x><g {SVG}/></e:x><path/></svg>'
+
+    root = parse_document(text.encode(), "a.svg").root
+
+    assert [child.tag for child in root.children] == ["path"]
+
+
+def test_a_prefix_for_the_svg_namespace_is_no_hindrance() -> None:
+    text = '<s:svg xmlns:s="http://www.w3.org/2000/svg"><s:path d="M0 0"/></s:svg>'
+
+    document = parse_document(text.encode(), "a.svg")
+
+    assert document.has_namespace
+    assert next(document.root.children).tag == "path"
+
+
+def test_an_svg_element_without_namespace_is_read() -> None:
+    document = parse_document(b"<svg><path/></svg>", "a.svg")
+
+    assert not document.has_namespace
+    assert next(document.root.children).tag == "path"
+
+
+@pytest.mark.parametrize(
+    ("encoding", "name"),
+    [("utf-8", "UTF-8"), ("utf-16", "UTF-16"), ("latin-1", "ISO-8859-1"), ("cp1252", "windows-1252"), ("utf-8-sig", "UTF-8")],
+)
+def test_encodings_and_byte_order_marks_are_understood(
+    encoding: str, name: str
+) -> None:
+    text = (
+        f'<?xml version="1.0" encoding="{name}"?><svg {SVG}><title>Ärmel</title></svg>'
+    )
+
+    root = parse_document(text.encode(encoding), "a.svg").root
+
+    assert next(root.children).text == "Ärmel"
+
+
+def test_a_plain_doctype_is_not_loaded_and_does_no_harm() -> None:
+    text = (
+        '<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" '
+        f'"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd"><svg {SVG}/>'
+    )
+
+    assert parse_document(text.encode(), "a.svg").root.tag == "svg"
+
+
+def test_short_entities_are_kept() -> None:
+    text = f'<!DOCTYPE svg [<!ENTITY n "urn:e">]><svg {SVG} xmlns:e="&n;" e:a="1"/>'
+
+    root = parse_document(text.encode(), "a.svg").root
+
+    assert dict(root.attributes) == {"{urn:e}a": "1"}
+
+
+@pytest.mark.parametrize(
+    "declaration",
+    [
+        '<!ENTITY a SYSTEM "file:///etc/passwd">',
+        '<!ENTITY a PUBLIC "x" "http://example.invalid/">',
+        '<!ENTITY % a "<!ENTITY b 1>">',
+        '<!ENTITY % a SYSTEM "http://example.invalid/"> %a;',
+        '<!ENTITY a "x"><!ENTITY b "&a;&a;">',
+        '<!ENTITY b "&#38;a;">',
+        '<!ENTITY a "<path/>">',
+        f'<!ENTITY a "{"x" * 257}">',
+    ],
+)
+def test_other_entities_are_refused_even_unused(declaration: str) -> None:
+    message = refusal(f"<!DOCTYPE svg [{declaration}]><svg {SVG}/>".encode())
+
+    assert message.startswith("a.svg: line 1: ")
+    assert "entity" in message
+
+
+def test_an_entity_that_an_outside_document_type_would_declare_is_refused() -> None:
+    text = f'<!DOCTYPE svg SYSTEM "x.dtd"><svg {SVG}><title>&nbsp;</title></svg>'
+
+    assert 'the entity "nbsp"' in refusal(text.encode())
+
+
+@pytest.mark.parametrize("name", ["entity-bomb.svg", "outside-entity.svg"])
+def test_hostile_entities_end_at_once(name: str) -> None:
+    began = time.perf_counter()
+
+    refusal((FIXTURES / name).read_bytes())
+
+    assert time.perf_counter() - began < 1
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"<html><body/></html>", "is a <html> document, not an SVG drawing"),
+        (b"<svg xmlns='urn:other'/>", "is a <svg> document"),
+        (svg_text("<g>")[:-8], "not well-formed XML"),
+        (svg_text('<path d="M0 0" d="M1 1"/>'), "not well-formed XML"),
+        (svg_text('<path e:label="x"/>'), "not well-formed XML"),
+        (b"0\nSECTION\n2\nHEADER\n", "not well-formed XML"),
+        (b"\x89PNG\r\n\x1a\n", "not well-formed XML"),
+        (b"   ", "not well-formed XML"),
+        (b"<?xml version='1.0' encoding='klingon'?><svg/>", "line 1: "),
+        (b"<?xml version='1.0' encoding='gbk'?><svg/>", "encoding"),
+    ],
+)
+def test_what_is_no_svg_is_refused_in_one_line(data: bytes, said: str) -> None:
+    message = refusal(data)
+
+    assert said in message
+    assert "\n" not in message
+    assert "save" in message or "export" in message
+
+
+def test_a_cut_off_file_is_refused_with_its_last_line() -> None:
+    message = refusal(svg_text("<g>\n<path/>\n")[:-9])
+
+    assert message.startswith("a.svg: line ")
+
+
+def test_too_deep_a_drawing_is_refused_with_its_line() -> None:
+    deep = f"<svg {SVG}>\n" + "<g>" * MAX_DEPTH + "</g>" * MAX_DEPTH + "</svg>"
+
+    assert refusal(deep.encode()).startswith(
+        f"a.svg: line 2: has more than {MAX_DEPTH}"
+    )
+
+
+def test_foreign_elements_count_for_the_depth_too() -> None:
+    deep = f'<svg {SVG} xmlns:e="e">' + "<e:g>" * 5000 + "</e:g>" * 5000 + "</svg>"
+
+    assert "in one another" in refusal(deep.encode())
+
+
+def test_too_many_elements_are_refused() -> None:
+    many = f"<svg {SVG}>" + "<g/>" * MAX_ELEMENTS + "</svg>"
+
+    assert f"more than {MAX_ELEMENTS} elements" in refusal(many.encode())
+
+
+def test_too_long_an_attribute_is_refused() -> None:
+    long = svg_text(f'<path d="{" " * (MAX_ATTRIBUTE_CHARACTERS + 1)}"/>')
+
+    assert 'attribute "d"' in refusal(long)
+
+
+def test_a_compressed_drawing_is_unpacked() -> None:
+    packed = gzip.compress(svg_text("<path/>"))
+
+    assert next(parse_document(packed, "a.svgz").root.children).tag == "path"
+
+
+def test_a_compressed_bomb_is_refused_before_it_unfolds() -> None:
+    bomb = gzip.compress(b" " * (257 * 2**20), compresslevel=1)
+
+    assert "unpacks to more than" in refusal(bomb)
+
+
+def test_damaged_and_cut_off_compressed_files_are_refused() -> None:
+    packed = gzip.compress(svg_text("<path/>" * 1000))
+
+    assert "cut off" in refusal(packed[:-20])
+    assert "damaged" in refusal(packed[:10] + b"\xff" * 30)
+
+
+def test_outside_style_sheets_are_counted() -> None:
+    text = f'<?xml-stylesheet href="a.css"?><svg {SVG}/>'
+
+    assert parse_document(text.encode(), "a.svg").outside_sheets == 1
