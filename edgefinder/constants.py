@@ -41,3 +41,14 @@ SMALLEST_PIECE_MM: Final = 20.0
 about 2 to 250 cm (common practice)."""
 LARGEST_PIECE_MM: Final = 3000.0
 """A piece larger than this has a wrong scale (3 m: longer than any table)."""
+
+USABLE_WIDTH_MM: Final = 1066.8
+"""42 in, usable width of 44/45 in quilting cotton (conversion charts)."""
+STRIP_SEAM_MM: Final = 6.35
+"""1/4 in, trimmed to 1/8 in after sewing (common practice)."""
+SHORTEST_STRIP_MM: Final = 150.0
+"""Shorter strips are more joins than tape (working default)."""
+BUY_STEP_INCH_MM: Final = 114.3
+"""1/8 yd, the step that cloth is sold in by the yard (conversion charts)."""
+BUY_STEP_METRIC_MM: Final = 100.0
+"""10 cm, the metric step (from memory)."""

@@ -110,6 +110,45 @@ def write_bytes(path: Path, data: bytes) -> bool:
     return True
 
 
+def write_new(path: Path, text: str) -> None:
+    """Write a file that must not be there yet, whole or not at all.
+
+    Raises
+    ------
+    OutputError
+        If it is there, or cannot be written.
+    """
+    try:
+        # Opening for creation settles it even if two programs try at once.
+        with path.open("x"):
+            pass
+    except FileExistsError:
+        raise OutputError(
+            f"{path}: is there already and is not written over; name another file"
+        ) from None
+    except OSError as error:
+        raise OutputError(f"{path}: cannot be written: {error.strerror}") from error
+    try:
+        write_text(path, text)
+    except BaseException:
+        path.unlink(missing_ok=True)
+        raise
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder and those around it, if they are not there.
+
+    Raises
+    ------
+    OutputError
+        If that is not allowed, or a file of that name is in the way.
+    """
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise OutputError(f"{path}: cannot be made: {error.strerror}") from error
+
+
 def _new_mode() -> int:
     # The mask can only be read by setting it.
     mask = os.umask(0)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from edgefinder.classifier.job_file import (
+from edgefinder.constants import (
     BUY_STEP_INCH_MM,
     BUY_STEP_METRIC_MM,
     USABLE_WIDTH_MM,

@@ -5,10 +5,9 @@ import pytest
 from svg_texts import FIXTURES, svg_text
 
 from edgefinder.errors import DrawingError
+from edgefinder.importers import svg_xml
 from edgefinder.importers.svg_xml import (
-    MAX_ATTRIBUTE_CHARACTERS,
     MAX_DEPTH,
-    MAX_ELEMENTS,
     parse_document,
 )
 
@@ -63,7 +62,13 @@ def test_an_svg_element_without_namespace_is_read() -> None:
 
 @pytest.mark.parametrize(
     ("encoding", "name"),
-    [("utf-8", "UTF-8"), ("utf-16", "UTF-16"), ("latin-1", "ISO-8859-1"), ("cp1252", "windows-1252"), ("utf-8-sig", "UTF-8")],
+    [
+        ("utf-8", "UTF-8"),
+        ("utf-16", "UTF-16"),
+        ("latin-1", "ISO-8859-1"),
+        ("cp1252", "windows-1252"),
+        ("utf-8-sig", "UTF-8"),
+    ],
 )
 def test_encodings_and_byte_order_marks_are_understood(
     encoding: str, name: str
@@ -172,16 +177,18 @@ def test_foreign_elements_count_for_the_depth_too() -> None:
     assert "in one another" in refusal(deep.encode())
 
 
-def test_too_many_elements_are_refused() -> None:
-    many = f"<svg {SVG}>" + "<g/>" * MAX_ELEMENTS + "</svg>"
+def test_too_many_elements_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(svg_xml, "MAX_ELEMENTS", 100)
 
-    assert f"more than {MAX_ELEMENTS} elements" in refusal(many.encode())
+    parse_document(svg_text("<g/>" * 99), "a.svg")
+    assert "more than 100 elements" in refusal(svg_text("<g/>" * 100))
 
 
-def test_too_long_an_attribute_is_refused() -> None:
-    long = svg_text(f'<path d="{" " * (MAX_ATTRIBUTE_CHARACTERS + 1)}"/>')
+def test_too_long_an_attribute_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(svg_xml, "MAX_ATTRIBUTE_CHARACTERS", 100)
 
-    assert 'attribute "d"' in refusal(long)
+    parse_document(svg_text(f'<path d="{" " * 100}"/>'), "a.svg")
+    assert 'attribute "d"' in refusal(svg_text(f'<path d="{" " * 101}"/>'))
 
 
 def test_a_compressed_drawing_is_unpacked() -> None:
@@ -190,10 +197,13 @@ def test_a_compressed_drawing_is_unpacked() -> None:
     assert next(parse_document(packed, "a.svgz").root.children).tag == "path"
 
 
-def test_a_compressed_bomb_is_refused_before_it_unfolds() -> None:
-    bomb = gzip.compress(b" " * (257 * 2**20), compresslevel=1)
+def test_a_compressed_bomb_is_refused_before_it_unfolds(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(svg_xml, "MAX_DRAWING_BYTES", 2**20)
+    bomb = gzip.compress(b" " * (2**20 + 1))
 
-    assert "unpacks to more than" in refusal(bomb)
+    assert "unpacks to more than the 1048576 bytes" in refusal(bomb)
 
 
 def test_damaged_and_cut_off_compressed_files_are_refused() -> None:

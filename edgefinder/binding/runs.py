@@ -35,9 +35,14 @@ class BoundEdge:
 
     def drawn_at(self, s: float) -> float:
         """Return the distance along the drawn edge for one along this edge."""
-        if self.mirrored:
-            return self.finished.drawn_at(self.finished.length - s)
-        return self.finished.drawn_at(s)
+        return self.finished.drawn_at(self._along(s))
+
+    def is_mirrored_at(self, s: float) -> bool:
+        """Whether a distance along this edge is not on the half that is drawn."""
+        return self.mirrored or self.finished.is_mirrored_at(s)
+
+    def _along(self, s: float) -> float:
+        return self.finished.length - s if self.mirrored else s
 
 
 @dataclass(frozen=True, slots=True, eq=False)

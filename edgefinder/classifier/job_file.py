@@ -21,7 +21,15 @@ from edgefinder.classifier.job import (
     TapeSettings,
     Wearer,
 )
-from edgefinder.constants import CORNER_ANGLE_DEG, JOIN_TOLERANCE_MM
+from edgefinder.constants import (
+    BUY_STEP_INCH_MM,
+    BUY_STEP_METRIC_MM,
+    CORNER_ANGLE_DEG,
+    JOIN_TOLERANCE_MM,
+    SHORTEST_STRIP_MM,
+    STRIP_SEAM_MM,
+    USABLE_WIDTH_MM,
+)
 from edgefinder.errors import SettingsError
 from edgefinder.files import read_bytes
 from edgefinder.pattern.selectors import Selector, parse_selector
@@ -32,20 +40,20 @@ MAX_JOB_BYTES: Final = 2**20
 """A job file is written by hand; a megabyte is a thousand pages of it."""
 
 DEFAULT_CLOTH: Final = "quilting cotton"
-USABLE_WIDTH_MM: Final = 1066.8
-"""42 in, usable width of 44/45 in quilting cotton (conversion charts)."""
-STRIP_SEAM_MM: Final = 6.35
-"""1/4 in, trimmed to 1/8 in after sewing (common practice)."""
-SHORTEST_STRIP_MM: Final = 150.0
-"""Shorter strips are more joins than tape (working default)."""
-BUY_STEP_INCH_MM: Final = 114.3
-"""1/8 yd, the step that cloth is sold in by the yard (conversion charts)."""
-BUY_STEP_METRIC_MM: Final = 100.0
-"""10 cm, the metric step (from memory)."""
 HANDLING_TAIL_MM: Final = 75.0
 """Left loose at start and finish of a closed run (common practice, 3 to 4 in)."""
 TURNED_UNDER_MM: Final = 10.0
 """Folded under at each end that is turned under (common practice, 3/8 in)."""
+
+
+def is_job_file(path: Path) -> bool:
+    """Whether a name is that of a job file and not of a drawing."""
+    return path.suffix.lower() == ".toml"
+
+
+def drawing_job(drawing: Path) -> Job:
+    """Return the job that says nothing about a drawing but that it is there."""
+    return _job(drawing, Fields({"drawings": [drawing.name]}, f"{drawing}: ", []))
 
 
 def read_job(path: Path) -> Job:

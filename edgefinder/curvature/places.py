@@ -58,6 +58,8 @@ class Place:
         That the sharpest point lies on.
     at : float
         Distance of the sharpest point along the drawn edge.
+    mirrored : bool
+        Whether it lies on the mirror image of the drawn edge.
     start, end : float
         Distances along the leg.
     """
@@ -67,6 +69,7 @@ class Place:
     curvature: float
     edge: BoundEdge
     at: float
+    mirrored: bool
     start: float
     end: float
 
@@ -130,6 +133,7 @@ def find_places(leg: Leg, seen: Scan) -> tuple[Place, ...]:
                 float(seen.curvature[worst]),
                 edge,
                 edge.drawn_at(along),
+                edge.is_mirrored_at(along),
                 float(seen.s[a]),
                 float(seen.s[b]),
             )

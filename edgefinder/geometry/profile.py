@@ -22,18 +22,22 @@ from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import Floats, Indices, Kind, Segments
 
 MAX_TURN_RAD: Final = float(np.radians(0.5))
-"""Turning between two nodes of a profile.
+"""Turning between two nodes of a profile, on average over a segment.
 
-Between nodes the heading is taken as linear. The heading is then off by no more than a
-small part of this, and a windowed curvature by that over the window. Smaller: nodes
-cost time. Larger: tight places are blunted.
+Between nodes the heading is taken as linear, and is off there by the bend that is left:
+a small part of this, nothing on a circle. Smaller: nodes cost time. Larger: tight
+places are blunted.
 """
 
 FEWEST_INTERVALS: Final = 8
 """Of a curved segment, however little it turns."""
 
 MOST_INTERVALS: Final = 256
-"""Of a curved segment; 128 degrees at `MAX_TURN_RAD`, more than drawn curves turn."""
+"""Of a curved segment: 128 degrees at `MAX_TURN_RAD`.
+
+Smaller: curves that turn a long way get fewer nodes. Larger: a loop that turns by half
+a turn at one spot, which more nodes do not mend, takes more of them.
+"""
 
 SAME_HEADING_RAD: Final = 1e-12
 """A jump below this is rounding, not a kink."""

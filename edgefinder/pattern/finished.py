@@ -58,6 +58,8 @@ class FinishedEdge:
         drawn distance comes back on the mirrored half).
     is_unfolded : bool
         Whether it is one with its mirror image.
+    is_mirror_first : bool
+        Whether the mirrored half comes first.
     """
 
     piece: Piece
@@ -66,6 +68,7 @@ class FinishedEdge:
     stations: Floats
     drawn: Floats
     is_unfolded: bool
+    is_mirror_first: bool = False
 
     @property
     def edge(self) -> Edge:
@@ -81,6 +84,12 @@ class FinishedEdge:
     def cut_length(self) -> float:
         """Length of the drawn edge in millimetres, both halves if it is unfolded."""
         return self.edge.length * (2 if self.is_unfolded else 1)
+
+    def is_mirrored_at(self, s: float) -> bool:
+        """Whether a distance along the finished edge lies on the mirrored half."""
+        if not self.is_unfolded:
+            return False
+        return (s < self.length / 2) == self.is_mirror_first
 
     def drawn_at(self, s: float) -> float:
         """Return the distance along the drawn edge for one along the finished edge."""
@@ -218,5 +227,11 @@ def _unfold(
         stations = np.concatenate([mirrored[0], half.stations + length])
         drawn = np.concatenate([mirrored[1], half.drawn])
     return FinishedEdge(
-        half.piece, half.number, profile, stations, drawn, is_unfolded=True
+        half.piece,
+        half.number,
+        profile,
+        stations,
+        drawn,
+        is_unfolded=True,
+        is_mirror_first=not ends,
     )

@@ -12,7 +12,7 @@ def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
     """Write every way of cutting a tape, least waste first."""
     rows = [_cutting(cutting, unit) for cutting in plan.cuttings]
     lines = columns(
-        ("method", "cut across x along", "strips", "joins", "spare", "waste", "buy"),
+        ("method", "across x along", "strips", "joins", "spare", "waste", "buy"),
         rows,
     )
     for other in plan.not_possible:
@@ -26,7 +26,7 @@ def _cutting(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
     across, along = cutting.cut_size
     return (
         str(cutting.method),
-        f"{to_cut(across, unit)} x {to_cut(along, unit)}",
+        f"{to_cut(across, unit).removesuffix(str(unit))}x {to_cut(along, unit)}",
         str(cutting.strips),
         str(cutting.joins),
         length(cutting.spare, unit),

@@ -1,24 +1,26 @@
 """Records as JSON text."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from edgefinder import __version__
 from edgefinder.findings import Finding
-from edgefinder.reports.records import Record, findings_records
+from edgefinder.reports.records import findings_records
 
 SCHEMA_VERSION = 1
 """Raised when a key changes its meaning or goes; a new key does not raise it."""
 
 
-def to_json(schema: str, record: Record, findings: Sequence[Finding]) -> str:
+def to_json(
+    schema: str, record: Mapping[str, object], findings: Sequence[Finding]
+) -> str:
     """Write a record with its schema and findings at the top.
 
     Parameters
     ----------
     schema : str
         Name of the kind of result: ``"lines"``, ``"schedule"``.
-    record : dict
+    record : mapping
     findings : sequence of Finding
 
     Returns

@@ -14,7 +14,7 @@ from edgefinder.reports.amounts import (
     width_at_most,
 )
 from edgefinder.reports.layout import columns, paragraph
-from edgefinder.units import Unit
+from edgefinder.units import Unit, format_length
 
 
 def edge_name(bound: BoundEdge) -> str:
@@ -27,8 +27,10 @@ def place_lines(number: int, report: PlaceReport, unit: Unit) -> list[str]:
     """Write one place in three sentences: where, what, what to do."""
     place = report.place
     side = "inside" if place.inside else "outside"
+    edge = place.edge.finished
+    mirrored = " mirrored" if place.mirrored else ""
     where = (
-        f"{edge_name(place.edge)}: {length(place.at, unit)} along, "
+        f"{edge.piece.name} {edge.number}{mirrored}: {length(place.at, unit)} along, "
         f"over {length(place.length, unit)}: {side} curve, radius "
         f"{length(place.radius, unit)}: {str(place.verdict).upper()}"
     )
@@ -85,5 +87,7 @@ def widths_lines(counts: Sequence[WidthCount], unit: Unit) -> list[str]:
 
 
 def _fine(value: float, unit: Unit) -> str:
-    """Write a width with the tenth of a millimetre that narrowing is about."""
-    return width(value, unit) if unit is Unit.INCH else f"{value:.1f} mm"
+    """Write a width to the 1/32 in or 0.1 mm that narrowing is about."""
+    if unit is Unit.INCH:
+        return format_length(value, unit, denominator=32)
+    return f"{value:.1f} mm"

@@ -16,6 +16,27 @@ from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.uses import edge_use
 
 
+def release_record(release: Release) -> Record:
+    """Return a whole schedule as a record."""
+    return {
+        "pattern": release.job.name,
+        "sizes": sizes_records(release),
+        "cautions": list(release.cautions),
+    }
+
+
+def curves_records(release: Release) -> list[Record]:
+    """Return the places of every size, and the widths that would lie flat."""
+    return [
+        {
+            "size": size.size,
+            "runs": [_run_curves(row) for row in size.runs],
+            "tapes": [_tape(row) for row in size.tapes],
+        }
+        for size in release.sizes
+    ]
+
+
 def sizes_records(release: Release) -> list[Record]:
     """Return every size with its pieces, runs, tapes, fabric and places."""
     return [size_record(size) for size in release.sizes]
@@ -49,7 +70,7 @@ def place_record(report: PlaceReport, run: str) -> Record:
         "run": run,
         "piece": edge.piece.name,
         "edge": edge.number,
-        "mirrored": place.edge.mirrored,
+        "mirrored": place.mirrored,
         "verdict": str(place.verdict),
         "side": "inside" if place.inside else "outside",
         "at_mm": place.at,
@@ -121,6 +142,18 @@ def _run(row: RunRow) -> Record:
         },
         "tape_mm": parts.total,
         "tape_to_cut_mm": row.tape_to_cut,
+        "corners": [_corner(corner, extra) for corner, extra in row.judged.mitres],
+        "widest_flat_mm": row.widest,
+    }
+
+
+def _run_curves(row: RunRow) -> Record:
+    name = row.run.name
+    return {
+        "name": name,
+        "tape": row.run.tape.name,
+        "edges": [_bound_edge(edge) for edge in row.run.edges],
+        "places": [place_record(report, name) for report in row.judged.places],
         "corners": [_corner(corner, extra) for corner, extra in row.judged.mitres],
         "widest_flat_mm": row.widest,
     }

@@ -189,8 +189,8 @@ def _order(row: RunRow) -> str:
     edges = ", ".join(edge_name(edge) for edge in row.run.edges)
     settings = row.run.settings
     ends = "closed" if settings.is_closed else f"{settings.start} to {settings.end}"
-    sharp = [c for c, _ in row.judged.mitres]
-    corners = f"; {len(sharp)} corners to mitre" if sharp else ""
+    count = len(row.judged.mitres)
+    corners = f"; {count} corner{'' if count == 1 else 's'} to mitre" if count else ""
     return f"{row.run.name}: {edges} ({ends}, tape {row.run.tape.name}{corners})"
 
 

@@ -16,10 +16,11 @@ from edgefinder.pattern.pieces import Piece
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PatternRead:
-    """The pieces that the drawings of a job hold."""
+    """The pieces that the drawings of a job hold: by size, and each once."""
 
     job: Job
     sizes: tuple[SizePieces, ...]
+    pieces: tuple[Piece, ...]
     findings: tuple[Finding, ...]
 
 
@@ -66,7 +67,8 @@ def read_pattern(job: Job, *, unit_mm: float | None = None) -> PatternRead:
     if mistakes:
         raise DrawingError(*mistakes)
     sizes, compared = sort_by_size(found)
-    return PatternRead(job, sizes, (*findings, *compared))
+    each = tuple(dict.fromkeys(p for size in sizes for p in size.pieces))
+    return PatternRead(job, sizes, each, (*findings, *compared))
 
 
 def tag_pattern(job: Job) -> PatternTagged:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from edgefinder.binding.runs import Run, lay_runs
 from edgefinder.binding.tape import (
@@ -14,7 +14,7 @@ from edgefinder.classifier.job import Job
 from edgefinder.classifier.tags import TaggedSize
 from edgefinder.curvature.judgement import RunJudgement, judge_run
 from edgefinder.curvature.widths import WidthCount, count_places, widest_everywhere
-from edgefinder.errors import SettingsError
+from edgefinder.errors import SettingsError, did_you_mean
 from edgefinder.findings import Finding
 from edgefinder.schedule.cautions import run_cautions
 from edgefinder.schedule.reading import PatternTagged, tag_pattern
@@ -129,6 +129,27 @@ def make_release(job: Job) -> Release:
     pattern = tag_pattern(job)
     sizes = tuple(_size(pattern, size) for size in pattern.sizes)
     return Release(job, sizes, run_cautions(job), pattern.findings)
+
+
+def only_sizes(release: Release, names: Sequence[str]) -> Release:
+    """Keep some sizes of a release; all of them if none is named.
+
+    Raises
+    ------
+    SettingsError
+        If a size is not there.
+    """
+    known = [size.size for size in release.sizes]
+    missing = [name for name in names if name not in known]
+    if missing:
+        raise SettingsError(
+            *(
+                f'--size: there is no size "{n}"{did_you_mean(n, known)}'
+                for n in missing
+            )
+        )
+    kept = [size for size in release.sizes if not names or size.size in names]
+    return replace(release, sizes=tuple(kept))
 
 
 def _size(pattern: PatternTagged, size: TaggedSize) -> SizeSchedule:

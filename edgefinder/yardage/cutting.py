@@ -10,7 +10,7 @@ from enum import StrEnum
 from typing import Final
 
 from edgefinder.classifier.job import Grain
-from edgefinder.classifier.job_file import (
+from edgefinder.constants import (
     BUY_STEP_INCH_MM,
     SHORTEST_STRIP_MM,
     STRIP_SEAM_MM,

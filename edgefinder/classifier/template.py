@@ -1,0 +1,175 @@
+"""A commented job file for a drawing, ready to be edited."""
+
+import math
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+import tomlkit
+from tomlkit import TOMLDocument, comment, nl
+from tomlkit.items import AoT, Item, Table
+
+from edgefinder.classifier.sizes import SizePieces
+from edgefinder.errors import one_line
+from edgefinder.pattern.pieces import Edge, Piece
+from edgefinder.units import Unit, format_length
+
+
+def job_text(
+    sizes: Sequence[SizePieces],
+    drawing: Path,
+    job: Path,
+    *,
+    unit: Unit,
+    unit_mm: float | None,
+) -> str:
+    """Write a job file in which only the bound edges are still to be named.
+
+    Parameters
+    ----------
+    sizes : sequence of SizePieces
+        What the drawing holds.
+    drawing, job : Path
+    unit : Unit
+        That reports are to be printed in.
+    unit_mm : float or None
+        Millimetres per drawing unit, where it was given by hand.
+
+    Returns
+    -------
+    str
+        TOML.
+    """
+    document = tomlkit.document()
+    _say(document, f"What is bound in {drawing.name}, and with which tape.")
+    _say(document, 'A length is written with its unit: "3/8 in", "9 mm", "1/4 yd".')
+    document.add(nl())
+    document.add("name", tomlkit.string(one_line(drawing.stem)))
+    document.add("unit", _noted(str(unit), "reports are printed in: in, mm or cm"))
+    name = os.path.relpath(drawing.resolve(), job.resolve().parent)
+    drawings = tomlkit.array()
+    drawings.append(name)
+    document.add("drawings", drawings)
+    if unit_mm is not None:
+        document.add("drawing_unit", f"{unit_mm:g} mm")
+    note = "drawn at every seam; 0 mm if sewing lines are drawn"
+    document.add("seam_allowance", _noted("10 mm", note))
+    document.add("wearer", _noted("adult", "adult, child or not worn"))
+    _say(document, 'cut_lines = ["layer:Cut"]   # if not every closed line is a piece')
+    document.add(nl())
+    document.add("fabric", _fabric(unit))
+    document.add("tapes", _tapes(unit))
+    document.add("pieces", _pieces(sizes, unit))
+    return tomlkit.dumps(document) + _runs_comment(sizes)
+
+
+def _say(document: TOMLDocument | Table, text: str) -> None:
+    document.add(comment(one_line(text)))
+
+
+def _noted(value: str, text: str) -> Item:
+    return tomlkit.string(value).comment(text)
+
+
+def _fabric(unit: Unit) -> Table:
+    table = tomlkit.table()
+    table.add("cloth", _noted("quilting cotton", "a class, or one of your [[cloths]]"))
+    width = "110 cm" if unit.is_metric else "42 in"
+    table.add("usable_width", _noted(width, "less the selvages"))
+    seam = "6 mm" if unit.is_metric else "1/4 in"
+    table.add("strip_seam", _noted(seam, "where strips are joined"))
+    table.add(nl())
+    return table
+
+
+def _tapes(unit: Unit) -> AoT:
+    tape = tomlkit.table()
+    tape.add("name", "main")
+    width = "9 mm" if unit.is_metric else "3/8 in"
+    tape.add("finished_width", _noted(width, "shows on one side"))
+    folds = "single fold, double fold or double layer"
+    tape.add("fold", _noted("double fold", folds))
+    tape.add("grain", _noted("bias", "bias, crosswise or lengthwise"))
+    tape.add("turn_of_cloth", _noted("2 mm", "extra cut width for thick layers"))
+    tape.add(nl())
+    tapes = tomlkit.aot()
+    tapes.append(tape)
+    return tapes
+
+
+def _pieces(sizes: Sequence[SizePieces], unit: Unit) -> AoT:
+    tables = tomlkit.aot()
+    seen: set[str] = set()
+    for size in sizes:
+        for piece in size.pieces:
+            if piece.name in seen:
+                continue
+            seen.add(piece.name)
+            tables.append(_piece(piece, size.size, unit))
+    return tables
+
+
+def _piece(piece: Piece, size: str, unit: Unit) -> Table:
+    table = tomlkit.table()
+    table.add("name", tomlkit.string(one_line(piece.name)))
+    table.add("cut", tomlkit.item(1).comment("2 for a mirrored pair"))
+    _say(table, "fold_edge = 1   # the edge that lies on the fold, if there is one")
+    _say(table, f"edges in size {size}, anticlockwise:")
+    for edge in piece.edges:
+        _say(table, f"  {edge.number}: {_edge_words(edge, unit)}")
+    table.add(nl())
+    return table
+
+
+def _edge_words(edge: Edge, unit: Unit) -> str:
+    words = [format_length(edge.length, unit)]
+    inside, outside = edge.tightest_inside, edge.tightest_outside
+    if inside is not None:
+        words.append(f"inside curve, radius {format_length(inside.radius, unit)}")
+    if outside is not None:
+        words.append(f"outside curve, radius {format_length(outside.radius, unit)}")
+    if inside is None and outside is None:
+        words.append("straight")
+    if edge.path.path.closed:
+        words.append("no corner: one loop")
+    else:
+        words.append(f"runs {_direction(edge)}")
+    return ", ".join(words)
+
+
+def _direction(edge: Edge) -> str:
+    """Say which way an edge runs, so that it can be found on paper."""
+    chord = edge.end - edge.start
+    angle = math.degrees(math.atan2(chord.imag, chord.real))
+    return _COMPASS[round(angle / 45) % 8]
+
+
+_COMPASS = (
+    "to the right",
+    "up and right",
+    "upwards",
+    "up and left",
+    "to the left",
+    "down and left",
+    "downwards",
+    "down and right",
+)
+
+
+def _runs_comment(sizes: Sequence[SizePieces]) -> str:
+    """Show a run as an example, commented out: nothing is bound by guessing."""
+    name = sizes[0].pieces[0].name
+    edge = tomlkit.string(one_line(f"{name} 1")).as_string()
+    return f"""# A run is one continuous pass of tape; its edges stand in sewing order.
+# Take the signs # off and name your own edges; "front 2 mirrored" is the other half
+# of a piece on the fold, or the other one of a pair.
+#
+# [[runs]]
+# name = "neck"
+# tape = "main"
+# edges = [{edge}]
+# closed = false                 # true for a loop
+# start = "turned under"         # turned under, caught in a seam or ties
+# end = "turned under"
+# times = 1                      # how often it is sewn in one garment
+"""

@@ -1,0 +1,36 @@
+"""``edgefinder curves``."""
+
+from pathlib import Path
+
+import click
+
+from edgefinder.cli.options import file_argument, json_option, size_option
+from edgefinder.cli.output import print_findings, print_text
+
+
+@click.command()
+@file_argument("JOB")
+@json_option
+@size_option
+def curves(job: Path, as_json: bool, only: tuple[str, ...]) -> None:
+    r"""Show where the tape of JOB does not lie flat, and the widths that would.
+
+    \b
+    Example:
+      edgefinder curves apron.toml --size M
+    """
+    from edgefinder.classifier.job_file import read_job
+    from edgefinder.schedule.release import make_release, only_sizes
+
+    release = only_sizes(make_release(read_job(job)), only)
+    if as_json:
+        from edgefinder.reports.json_text import to_json
+        from edgefinder.reports.release_records import curves_records
+
+        record = {"sizes": curves_records(release)}
+        print_text(to_json("curves", record, release.findings))
+        return
+    from edgefinder.reports.release_text import curves_text
+
+    print_text(curves_text(release.sizes, release.job.unit))
+    print_findings(release.findings)

@@ -1,0 +1,50 @@
+"""``edgefinder demo``."""
+
+from pathlib import Path
+
+import click
+
+from edgefinder.cli.output import print_findings, print_text
+
+DEMO_JOB = "orchard-apron.toml"
+OTHER_JOB = "puddle-smock.toml"
+
+
+@click.command()
+@click.argument(
+    "folder",
+    metavar="[DIR]",
+    required=False,
+    default=Path("edgefinder-demo"),
+    type=click.Path(path_type=Path),
+)
+def demo(folder: Path) -> None:
+    r"""Copy the demo pattern and its job file into DIR and print its schedule.
+
+    DIR is edgefinder-demo unless you name another. Files that you have changed there
+    are not written over.
+
+    \b
+    Example:
+      edgefinder demo
+    """
+    from edgefinder.classifier.job_file import read_job
+    from edgefinder.reports.release_text import schedule_text
+    from edgefinder.reports.writing import copy_files
+    from edgefinder.schedule.release import make_release
+
+    copy_files(_packaged(), folder)
+    release = make_release(read_job(folder / DEMO_JOB))
+    print_text(schedule_text(release))
+    print_findings(release.findings)
+    click.echo(
+        f"the pattern is in {folder}; try: edgefinder schedule {folder / OTHER_JOB}",
+        err=True,
+    )
+
+
+def _packaged() -> Path:
+    """Return the folder of the demo: in the package, or beside it in a checkout."""
+    package = Path(__file__).parents[1]
+    inside = package / "demo_pattern"
+    return inside if inside.is_dir() else package.parent / "fixtures" / "demo"

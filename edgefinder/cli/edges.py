@@ -1,0 +1,46 @@
+"""``edgefinder edges``."""
+
+from pathlib import Path
+
+import click
+
+from edgefinder.cli.options import (
+    file_argument,
+    json_option,
+    unit_mm_option,
+    unit_option,
+)
+from edgefinder.cli.output import print_findings, print_text
+
+
+@click.command()
+@file_argument("FILE")
+@json_option
+@unit_mm_option
+@unit_option
+def edges(file: Path, as_json: bool, unit_mm: float | None, unit: str | None) -> None:
+    r"""Show the pieces of a drawing or job FILE and their numbered edges.
+
+    \b
+    Examples:
+      edgefinder edges apron.svg
+      edgefinder edges apron.toml --unit in
+    """
+    from edgefinder.classifier.job_file import drawing_job, is_job_file, read_job
+    from edgefinder.schedule.reading import read_pattern
+    from edgefinder.units import Unit
+
+    job = read_job(file) if is_job_file(file) else drawing_job(file)
+    pattern = read_pattern(job, unit_mm=unit_mm)
+    pieces = pattern.pieces
+    if as_json:
+        from edgefinder.reports.json_text import to_json
+        from edgefinder.reports.records import pieces_records
+
+        record = {"pieces": pieces_records(pieces)}
+        print_text(to_json("edges", record, pattern.findings))
+        return
+    from edgefinder.reports.drawing_text import pieces_text
+
+    print_text(pieces_text(pieces, Unit(unit) if unit else job.unit))
+    print_findings(pattern.findings)

@@ -1,0 +1,44 @@
+"""``edgefinder lines``."""
+
+from pathlib import Path
+
+import click
+
+from edgefinder.cli.options import (
+    file_argument,
+    json_option,
+    unit_mm_option,
+    unit_option,
+)
+from edgefinder.cli.output import print_findings, print_text
+
+
+@click.command()
+@file_argument("FILE")
+@json_option
+@unit_mm_option
+@unit_option
+def lines(file: Path, as_json: bool, unit_mm: float | None, unit: str | None) -> None:
+    r"""List every drawn line of FILE: length, layer, colour, closed or not.
+
+    \b
+    Example:
+      edgefinder lines apron.svg
+    """
+    from edgefinder.importers.formats import read_drawing
+    from edgefinder.pattern.lines import measure_lines, scale_findings
+    from edgefinder.units import Unit
+
+    reading = read_drawing(file, unit_mm=unit_mm)
+    measured = measure_lines(reading.drawing)
+    findings = (*reading.findings, *scale_findings(reading.drawing, measured))
+    if as_json:
+        from edgefinder.reports.json_text import to_json
+        from edgefinder.reports.records import lines_records
+
+        print_text(to_json("lines", {"lines": lines_records(measured)}, findings))
+        return
+    from edgefinder.reports.drawing_text import lines_text
+
+    print_text(lines_text(reading.drawing.name, measured, Unit(unit or "mm")))
+    print_findings(findings)

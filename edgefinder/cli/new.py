@@ -1,0 +1,47 @@
+"""``edgefinder new``."""
+
+from pathlib import Path
+
+import click
+
+from edgefinder.cli.options import file_argument, unit_mm_option, unit_option
+from edgefinder.cli.output import print_findings
+
+
+@click.command()
+@file_argument("FILE")
+@unit_option
+@unit_mm_option
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="JOB",
+    help="Name of the job file; FILE with the ending .toml otherwise.",
+)
+def new(
+    file: Path, unit: str | None, unit_mm: float | None, output: Path | None
+) -> None:
+    r"""Write a commented job file for the drawing FILE, ready to be edited.
+
+    \b
+    Example:
+      edgefinder new apron.svg --unit in
+    """
+    from edgefinder.classifier.job_file import drawing_job
+    from edgefinder.classifier.template import job_text
+    from edgefinder.files import write_new
+    from edgefinder.schedule.reading import read_pattern
+    from edgefinder.units import Unit
+
+    target = output or file.with_suffix(".toml")
+    pattern = read_pattern(drawing_job(file), unit_mm=unit_mm)
+    text = job_text(
+        pattern.sizes, file, target, unit=Unit(unit or "mm"), unit_mm=unit_mm
+    )
+    write_new(target, text)
+    click.echo(
+        f"wrote {target}; name the edges that are bound in it, then run", err=True
+    )
+    click.echo(f"  edgefinder schedule {target}", err=True)
+    print_findings(pattern.findings)

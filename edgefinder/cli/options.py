@@ -1,0 +1,85 @@
+"""Options and arguments that several commands share."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from edgefinder.errors import SettingsError
+from edgefinder.units import Unit, parse_length
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+@dataclass(frozen=True, slots=True)
+class TypedLength:
+    """A length as typed, in millimetres, and whether it was typed in inches."""
+
+    length: float
+    is_inches: bool
+
+
+class LengthType(click.ParamType[TypedLength]):
+    """A length with its unit: ``3/8 in``, ``9.5mm``, ``1/4 yd``."""
+
+    name = "length"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> TypedLength:
+        """Read a length, or fail in the words of the units module."""
+        if isinstance(value, TypedLength):
+            return value
+        try:
+            length = parse_length(str(value))
+        except SettingsError as error:
+            self.fail(str(error), param, ctx)
+        text = str(value).casefold()
+        return TypedLength(length, any(sign in text for sign in _INCH_SIGNS))
+
+
+_INCH_SIGNS = ("in", '"', "'", "″", "”", "f", "y")
+
+
+def file_argument(name: str) -> Callable[[Command], Command]:
+    """Take one file name; the readers say what is wrong with it."""
+    return click.argument(name.lower(), metavar=name, type=click.Path(path_type=Path))
+
+
+def json_option(command: Command) -> Command:
+    """Print JSON with full precision in millimetres."""
+    return click.option(
+        "--json", "as_json", is_flag=True, help="Full precision in mm, for programs."
+    )(command)
+
+
+def unit_mm_option(command: Command) -> Command:
+    """Say how long a drawing unit is."""
+    return click.option(
+        "--unit-mm",
+        type=click.FloatRange(min=0, min_open=True),
+        metavar="MM",
+        help="Millimetres per drawing unit, 25.4 for inches; overrides the file.",
+    )(command)
+
+
+def unit_option(command: Command) -> Command:
+    """Choose the unit that figures are printed in."""
+    return click.option(
+        "--unit",
+        type=click.Choice([str(unit) for unit in Unit]),
+        help="Unit that figures are printed in.",
+    )(command)
+
+
+def size_option(command: Command) -> Command:
+    """Restrict a report to some sizes."""
+    return click.option(
+        "--size",
+        "only",
+        multiple=True,
+        metavar="SIZE",
+        help="Only this size; may be given several times.",
+    )(command)

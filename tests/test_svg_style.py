@@ -1,0 +1,80 @@
+import pytest
+
+from edgefinder.importers.svg_style import Style, inherit, paint_colour
+
+PLAIN = Style()
+
+
+def styled(style: Style = PLAIN, /, **declared: str) -> Style:
+    written = {name.replace("_", "-"): value for name, value in declared.items()}
+    return inherit(style, written.get)
+
+
+def test_nothing_declared_is_a_black_fill_without_stroke() -> None:
+    style = styled()
+
+    assert (style.stroke_colour, style.is_stroked, style.is_filled) == (
+        None,
+        False,
+        True,
+    )
+
+
+def test_children_inherit_and_override() -> None:
+    parent = styled(stroke="red", fill="none", visibility="hidden")
+
+    assert styled(parent) == parent
+    child = styled(parent, stroke="#0F0", visibility="visible")
+    assert (child.stroke_colour, child.is_filled) == ("#00ff00", False)
+    assert child.is_visible
+    assert styled(parent, stroke="inherit").stroke_colour == "#ff0000"
+    assert styled(parent, stroke="initial").stroke_colour is None
+
+
+@pytest.mark.parametrize(
+    "declared",
+    [
+        {"stroke": "none"},
+        {"stroke": "NONE"},
+        {"stroke": "transparent"},
+        {"stroke": "red", "stroke_width": "0"},
+        {"stroke": "red", "stroke_width": "0px"},
+        {"stroke": "red", "stroke_width": "0.00"},
+    ],
+)
+def test_these_are_no_strokes(declared: dict[str, str]) -> None:
+    assert not styled(**declared).is_stroked
+
+
+@pytest.mark.parametrize("width", ["1", "0.5px", "10", "0.01", "5%"])
+def test_a_thin_stroke_is_a_stroke(width: str) -> None:
+    assert styled(stroke="red", stroke_width=width).stroke_colour == "#ff0000"
+
+
+def test_the_current_colour_is_that_of_the_element_that_says_it() -> None:
+    parent = styled(color="blue", stroke="currentColor")
+
+    assert parent.stroke_colour == "#0000ff"
+    assert styled(parent, color="red").stroke_colour == "#0000ff"
+    assert styled(parent, color="red", stroke="currentcolor").stroke_colour == "#ff0000"
+    assert styled(parent, color="currentColor").colour == "blue"
+
+
+@pytest.mark.parametrize(
+    ("paint", "colour"),
+    [
+        ("url(#grid)", None),
+        ("url(#grid) #123456", "#123456"),
+        ("#cd853f icc-color(acmecmyk, 0.11)", "#cd853f"),
+        ("context-stroke", None),
+    ],
+)
+def test_a_paint_that_is_no_colour_has_its_fallback(
+    paint: str, colour: str | None
+) -> None:
+    assert paint_colour(paint) == colour
+
+
+@pytest.mark.parametrize("visibility", ["hidden", "collapse", "Hidden"])
+def test_hidden_and_collapsed_elements_are_not_visible(visibility: str) -> None:
+    assert not styled(visibility=visibility).is_visible
