@@ -15,7 +15,6 @@ never caught.
 """
 
 from collections.abc import Iterable, Sequence
-from difflib import get_close_matches
 
 
 class EdgefinderError(Exception):
@@ -71,6 +70,8 @@ def did_you_mean(name: str, known: Iterable[str]) -> str:
         ``"; did you mean 'neck'?"``, or the whole list when nothing is near,
         or an empty string when nothing is known.
     """
+    from difflib import get_close_matches  # noqa: PLC0415 - only on the way out
+
     choices = list(dict.fromkeys(known))
     by_lower = {choice.casefold(): choice for choice in choices}
     near = get_close_matches(name.casefold(), by_lower, n=2, cutoff=0.6)

@@ -409,6 +409,7 @@ def test_what_cannot_be_measured_rightly_is_refused_with_its_line(body: str) -> 
         'viewBox="0 0 1 1" preserveAspectRatio="middle"',
         'transform="upside down"',
         'width="1e-200mm" viewBox="0 0 1 1" transform="scale(1e300)"',
+        'width="1e9mm" viewBox="0 0 1e-9 1e-9"',
     ],
 )
 def test_a_root_whose_size_cannot_be_right_is_refused(size: str) -> None:
@@ -452,6 +453,72 @@ def test_a_gradient_stroke_is_a_stroke_without_colour() -> None:
 
     assert reading.drawing.lines[0].colour is None
     assert codes(reading).keys() == {"unknown-paint"}
+
+
+def test_a_drawing_without_the_svg_namespace_is_read_and_noted() -> None:
+    reading = read_svg_text(b'<svg width="96"><path d="M0 0H96"/></svg>', "a.svg")
+
+    assert length_of(reading.drawing.lines[0]) == pytest.approx(25.4)
+    assert codes(reading).keys() == {"no-namespace", "px-size"}
+
+
+def test_a_style_sheet_outside_the_file_is_told() -> None:
+    data = b'<?xml-stylesheet href="a.css"?>' + svg_text('<path d="M0 0H1"/>')
+
+    reading = read_svg_text(data, "a.svg")
+
+    assert codes(reading)["outside-sheet"].startswith("1 style sheet from outside")
+
+
+def test_a_hidden_root_draws_nothing() -> None:
+    reading = read_body('<path d="M0 0H1"/>', f'{ONE_MM} display="none"')
+
+    assert reading.drawing.lines == ()
+    assert codes(reading).keys() == {"hidden", "no-outlines"}
+
+
+def test_a_root_sized_by_its_font_is_read_with_a_warning() -> None:
+    reading = read_body('<path d="M0 0H1"/>', 'width="6em" viewBox="0 0 10 10"')
+
+    assert length_of(reading.drawing.lines[0]) == pytest.approx(2.54)
+    assert codes(reading).keys() == {"px-size", "font-length"}
+
+
+@pytest.mark.parametrize("how", ['display="none"', 'systemLanguage="fr"'])
+def test_a_symbol_that_is_hidden_or_for_others_is_not_copied(how: str) -> None:
+    reading = read_body(
+        f'<symbol id="s" {how}><path d="M0 0H1"/></symbol><use href="#s"/>'
+    )
+
+    assert reading.drawing.lines == ()
+
+
+def test_a_copy_of_a_flattened_symbol_draws_nothing() -> None:
+    reading = read_body(
+        '<symbol id="s" transform="scale(0)"><path d="M0 0H1"/></symbol>'
+        '<use href="#s"/>'
+    )
+
+    assert codes(reading).keys() == {"flattened", "no-outlines"}
+
+
+def test_a_copy_may_size_a_nested_drawing() -> None:
+    reading = read_body(
+        '<svg id="s" width="10" height="10" viewBox="0 0 5 5"><path d="M0 0H5"/></svg>'
+        '<use href="#s" width="20" height="20" x="50"/>'
+    )
+
+    there, copy = reading.drawing.lines
+    np.testing.assert_allclose(vertices(there), [0, 10], atol=1e-12)
+    np.testing.assert_allclose(vertices(copy), [50, 70], atol=1e-12)
+
+
+def test_a_nested_drawing_without_view_box_is_moved_and_gives_percentages() -> None:
+    line = read_line(
+        '<svg x="10" y="20" width="40" height="30"><line x2="50%" y2="50%"/></svg>'
+    )
+
+    np.testing.assert_allclose(vertices(line), [10 - 20j, 30 - 35j], atol=1e-12)
 
 
 def test_a_file_that_is_not_there_is_an_error_with_its_path(tmp_path: Path) -> None:

@@ -1,4 +1,6 @@
+import importlib
 import math
+import sys
 import warnings
 
 import pytest
@@ -7,7 +9,7 @@ from hypothesis import strategies as st
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.segments import Kind
-from edgefinder.importers.svg_path_data import read_path_data
+from edgefinder.importers.svg_path_data import read_path_data, scipy_hidden
 from edgefinder.importers.svg_subpath import Row, Subpath, cubic, line, quadratic
 
 with warnings.catch_warnings():
@@ -119,6 +121,7 @@ def test_arc_flags_may_stand_without_gaps() -> None:
         ("M0 0 L\u0661 1", "is not a command or a number"),
         ("M0 0 Lnan 1", "is not a command or a number"),
         ("M0 0 L0x10 1", "is not a command or a number"),
+        ("M0 0 \u017f1 1 2 2", "is not a command or a number"),
         ("M0 0 L- 1", "is not a command or a number"),
     ],
 )
@@ -129,6 +132,18 @@ def test_a_mistake_is_named_with_its_place_and_nothing_is_skipped(
         read_path_data(text)
 
     assert said in caught.value.messages[0]
+
+
+def test_hiding_scipy_from_one_import_leaves_no_trace() -> None:
+    there = sys.modules.pop("scipy", None)
+    try:
+        with scipy_hidden(), pytest.raises(ImportError):
+            importlib.import_module("scipy")
+
+        assert "scipy" not in sys.modules
+    finally:
+        if there is not None:
+            sys.modules["scipy"] = there
 
 
 @pytest.mark.parametrize(

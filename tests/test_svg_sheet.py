@@ -91,7 +91,8 @@ def test_what_needs_more_than_a_simple_selector_is_listed() -> None:
         [
             (
                 "@charset 'utf-8'; @import url(x.css); @font-face{src:url(a)}"
-                "@media print{path{stroke:red}} g path{} a:hover{} [id]{} .\\31 {} path{}"
+                "@media print{path{stroke:red}} g path{} a:hover{} [id]{} .\\31 {}"
+                "path{}"
             )
         ]
     )

@@ -13,7 +13,7 @@ from edgefinder.cli.output import print_findings, print_text
 @json_option
 @size_option
 def curves(job: Path, as_json: bool, only: tuple[str, ...]) -> None:
-    r"""Show where the tape of JOB does not lie flat, and the widths that would.
+    """Show where the tape of JOB does not lie flat, and the widths that would.
 
     \b
     Example:

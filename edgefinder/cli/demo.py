@@ -19,7 +19,7 @@ OTHER_JOB = "puddle-smock.toml"
     type=click.Path(path_type=Path),
 )
 def demo(folder: Path) -> None:
-    r"""Copy the demo pattern and its job file into DIR and print its schedule.
+    """Copy the demo pattern and its job file into DIR and print its schedule.
 
     DIR is edgefinder-demo unless you name another. Files that you have changed there
     are not written over.

@@ -19,7 +19,7 @@ from edgefinder.cli.output import print_findings, print_text
 @unit_mm_option
 @unit_option
 def edges(file: Path, as_json: bool, unit_mm: float | None, unit: str | None) -> None:
-    r"""Show the pieces of a drawing or job FILE and their numbered edges.
+    """Show the pieces of a drawing or job FILE and their numbered edges.
 
     \b
     Examples:

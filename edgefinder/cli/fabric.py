@@ -41,7 +41,7 @@ def fabric(
     unit: str | None,
     as_json: bool,
 ) -> None:
-    r"""Work out the fabric for a length of tape, by every way of cutting it.
+    """Work out the fabric for a length of tape, by every way of cutting it.
 
     \b
     Example:

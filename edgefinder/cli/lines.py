@@ -19,7 +19,7 @@ from edgefinder.cli.output import print_findings, print_text
 @unit_mm_option
 @unit_option
 def lines(file: Path, as_json: bool, unit_mm: float | None, unit: str | None) -> None:
-    r"""List every drawn line of FILE: length, layer, colour, closed or not.
+    """List every drawn line of FILE: length, layer, colour, closed or not.
 
     \b
     Example:

@@ -4,28 +4,67 @@ Exit codes: 0 done; 2 something that the person can mend, said in one line each 
 standard error; 130 interrupted; 70 a mistake of the program.
 """
 
-import traceback
-from typing import Any
+from importlib import import_module
+from types import MappingProxyType
+from typing import Any, Final
 
 import click
 
 from edgefinder import __version__
-from edgefinder.cli.curves import curves
-from edgefinder.cli.demo import demo
-from edgefinder.cli.edges import edges
-from edgefinder.cli.fabric import fabric
-from edgefinder.cli.lines import lines
-from edgefinder.cli.new import new
-from edgefinder.cli.schedule import schedule
-from edgefinder.errors import EdgefinderError, one_line
+from edgefinder.errors import EdgefinderError, did_you_mean, one_line
 
-CAN_BE_MENDED = 2
-INTERRUPTED = 130
-INTERNAL = 70
+CAN_BE_MENDED: Final = 2
+INTERRUPTED: Final = 130
+INTERNAL: Final = 70
+
+COMMANDS: Final = MappingProxyType(
+    {
+        "lines": "List every drawn line of FILE.",
+        "edges": "Show the pieces of FILE and their numbered edges.",
+        "new": "Write a commented job file for the drawing FILE.",
+        "curves": "Show where the tape of JOB does not lie flat.",
+        "fabric": "Work out the fabric for a length of tape.",
+        "schedule": "Work out tape and fabric for every size of JOB.",
+        "demo": "Copy the demo pattern into DIR and print its schedule.",
+    }
+)
+"""Every command with its line in the help page. Each is a function of its own name in
+a module of its own name, which is loaded when it is asked for: the help page itself
+must not wait for them."""
 
 
 class Commands(click.Group):
-    """The one place where errors become exit codes."""
+    """Load commands when they are asked for, and turn errors into exit codes."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        """Return the names of all commands, in the order of the work."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Load a command."""
+        if cmd_name not in COMMANDS:
+            return super().get_command(ctx, cmd_name)
+        module = import_module(f"edgefinder.cli.{cmd_name}")
+        command: click.Command = getattr(module, cmd_name)
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Suggest the nearest name for a command that is not there."""
+        if args[0] not in COMMANDS and not args[0].startswith("-"):
+            near = did_you_mean(args[0], COMMANDS)
+            ctx.fail(f'there is no command "{one_line(args[0])}"{near}')
+        return super().resolve_command(ctx, args)
+
+    def format_commands(
+        self,
+        ctx: click.Context,  # noqa: ARG002
+        formatter: click.HelpFormatter,
+    ) -> None:
+        """List the commands without loading them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run a command; say in one line each what the person can mend."""
@@ -41,6 +80,8 @@ class Commands(click.Group):
             raise
         except Exception as error:
             if ctx.params.get("debug"):
+                import traceback
+
                 traceback.print_exc()
             said = one_line(f"{type(error).__name__}: {error}")
             click.echo(
@@ -59,7 +100,7 @@ class Commands(click.Group):
 @click.option("-q", "--quiet", is_flag=True, help="Say only warnings and errors.")
 @click.option("--debug", is_flag=True, help="Show where a mistake of the program is.")
 def main(quiet: bool, debug: bool) -> None:
-    r"""From a drawn sewing pattern to a binding schedule.
+    """From a drawn sewing pattern to a binding schedule.
 
     \b
     Begin with:
@@ -68,7 +109,3 @@ def main(quiet: bool, debug: bool) -> None:
       edgefinder edges apron.toml      the numbers of its edges
       edgefinder schedule apron.toml   tape and fabric for every size
     """
-
-
-for command in (lines, edges, new, curves, fabric, schedule, demo):
-    main.add_command(command)

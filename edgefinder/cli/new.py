@@ -22,7 +22,7 @@ from edgefinder.cli.output import print_findings
 def new(
     file: Path, unit: str | None, unit_mm: float | None, output: Path | None
 ) -> None:
-    r"""Write a commented job file for the drawing FILE, ready to be edited.
+    """Write a commented job file for the drawing FILE, ready to be edited.
 
     \b
     Example:

@@ -1,20 +1,15 @@
 """Options and arguments that several commands share."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 import click
-
-from edgefinder.errors import SettingsError
-from edgefinder.units import Unit, parse_length
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 
-@dataclass(frozen=True, slots=True)
-class TypedLength:
+class TypedLength(NamedTuple):
     """A length as typed, in millimetres, and whether it was typed in inches."""
 
     length: float
@@ -32,6 +27,9 @@ class LengthType(click.ParamType[TypedLength]):
         """Read a length, or fail in the words of the units module."""
         if isinstance(value, TypedLength):
             return value
+        from edgefinder.errors import SettingsError
+        from edgefinder.units import parse_length
+
         try:
             length = parse_length(str(value))
         except SettingsError as error:
@@ -39,6 +37,9 @@ class LengthType(click.ParamType[TypedLength]):
         text = str(value).casefold()
         return TypedLength(length, any(sign in text for sign in _INCH_SIGNS))
 
+
+UNITS = ("in", "mm", "cm")
+"""Those of `edgefinder.units.Unit`, which is not loaded to print a help page."""
 
 _INCH_SIGNS = ("in", '"', "'", "″", "”", "f", "y")
 
@@ -69,7 +70,7 @@ def unit_option(command: Command) -> Command:
     """Choose the unit that figures are printed in."""
     return click.option(
         "--unit",
-        type=click.Choice([str(unit) for unit in Unit]),
+        type=click.Choice(UNITS),
         help="Unit that figures are printed in.",
     )(command)
 

@@ -1,10 +1,12 @@
 """Printing results and findings."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import click
 
-from edgefinder.findings import Finding
+if TYPE_CHECKING:
+    from edgefinder.findings import Finding
 
 
 def print_text(text: str) -> None:
@@ -12,7 +14,7 @@ def print_text(text: str) -> None:
     click.echo(text, nl=False)
 
 
-def print_findings(findings: Sequence[Finding]) -> None:
+def print_findings(findings: "Sequence[Finding]") -> None:
     """Print findings on standard error, unless --quiet asked for warnings only."""
     from edgefinder.findings import Severity
     from edgefinder.reports.layout import findings_lines

@@ -23,7 +23,7 @@ from edgefinder.cli.output import print_findings, print_text
 def schedule(
     job: Path, as_json: bool, folder: Path | None, force: bool, only: tuple[str, ...]
 ) -> None:
-    r"""Work out bound edges, tape, fabric and places to watch for every size of JOB.
+    """Work out bound edges, tape, fabric and places to watch for every size of JOB.
 
     \b
     Examples:

@@ -1,5 +1,6 @@
 """The sharpest bends of a line, to the left and to the right."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -9,7 +10,7 @@ from edgefinder.geometry.arclength import lengths_to
 from edgefinder.geometry.curvature import curvature_extremes
 from edgefinder.geometry.headings import joint_turnings
 from edgefinder.geometry.measured import MeasuredPath
-from edgefinder.geometry.segments import Floats, Kind
+from edgefinder.geometry.segments import Floats, Kind, concatenate
 
 STRAIGHT_RADIUS_MM: Final = 1e5
 """A bend of 100 m radius or more is a straight line drawn as a curve."""
@@ -46,33 +47,47 @@ class Bends:
     right: Bend | None
 
 
-def sharpest_bends(measured: MeasuredPath) -> Bends:
-    """Find where a line bends most.
+def sharpest_bends(paths: Sequence[MeasuredPath]) -> tuple[Bends, ...]:
+    """Find where lines bend most.
 
     Parameters
     ----------
-    measured : MeasuredPath
+    paths : sequence of MeasuredPath
+        Looked at together, in a few numpy calls.
 
     Returns
     -------
-    Bends
+    tuple of Bends
         Pointwise on curves. A line drawn as a polygon has all its bend in the jumps
         between straight segments: there, and at small jumps beside a curve, the turn
         is divided by the length that it stands for, half of each neighbour (of a
         curve no more than 5 mm).
     """
-    segments = measured.path.segments
+    if not paths:
+        return ()
+    segments = concatenate([one.path.segments for one in paths])
     extremes = curvature_extremes(segments)
-    rows = segments.take(extremes.row)
-    s = measured.stations[extremes.row] + lengths_to(rows, extremes.t)
-    joint_s, joint_k = _joints(measured)
-    at = np.concatenate([s, joint_s])
-    curvature = np.concatenate([extremes.curvature, joint_k])
-    return Bends(_sharpest(at, curvature), _sharpest(at, -curvature))
+    along = lengths_to(segments.take(extremes.row), extremes.t)
+    counts = [len(one.path.segments) for one in paths]
+    bounds = np.searchsorted(extremes.row, np.cumsum([0, *counts]))
+    found = []
+    first = 0
+    for one, count, low, high in zip(
+        paths, counts, bounds[:-1], bounds[1:], strict=True
+    ):
+        s = one.stations[extremes.row[low:high] - first] + along[low:high]
+        joint_s, joint_k = _joints(one)
+        at = np.concatenate([s, joint_s])
+        curvature = np.concatenate([extremes.curvature[low:high], joint_k])
+        found.append(Bends(_sharpest(at, curvature), _sharpest(at, -curvature)))
+        first += count
+    return tuple(found)
 
 
 def _joints(measured: MeasuredPath) -> tuple[Floats, Floats]:
     path = measured.path
+    if len(path.segments) == 1 and not path.closed:
+        return np.empty(0), np.empty(0)
     turns = joint_turnings(path)
     half = np.diff(measured.stations) / 2
     curved = path.segments.kind != Kind.LINE

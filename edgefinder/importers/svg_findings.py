@@ -145,8 +145,5 @@ class Tally:
 
 
 def _plural(noun: str) -> str:
-    for link in (" of ", " in ", " from "):
-        head, found, rest = noun.partition(link)
-        if found:
-            return f"{head}s{link}{rest}"
-    return f"{noun}s"
+    head, link, rest = noun.partition(" in ")
+    return f"{head}s{link}{rest}"

@@ -36,7 +36,7 @@ from edgefinder.importers.svg_units import (
 
 
 @contextmanager
-def _scipy_hidden() -> Iterator[None]:
+def scipy_hidden() -> Iterator[None]:
     """Keep scipy from loading for the length of one import.
 
     svgpathtools takes scipy.integrate for its own lengths, which are not used here,
@@ -60,7 +60,7 @@ def _scipy_hidden() -> Iterator[None]:
 if TYPE_CHECKING:
     from svgpathtools import CubicBezier, Line, QuadraticBezier, parse_path
 else:
-    with _scipy_hidden():
+    with scipy_hidden():
         from svgpathtools import CubicBezier, Line, QuadraticBezier, parse_path
 
 _NUMBER: Final = re.compile(NUMBER_PATTERN)
@@ -78,6 +78,7 @@ _COUNTS: Final = MappingProxyType(
     {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 )
 """Numbers for each repetition of a command: SVG 2, section 9.3."""
+_LETTERS: Final = frozenset("".join(_COUNTS) + "".join(_COUNTS).lower())
 
 
 def read_path_data(text: str) -> tuple[Subpath, ...]:
@@ -133,14 +134,12 @@ def _commands(text: str) -> Iterator[_Command]:
         raise DrawingError(f"{position(text, at)} is not a move (M), which comes first")
     while at < len(text):
         letter = text[at]
-        count = _COUNTS.get(letter.upper())
-        if count is None:
-            raise DrawingError(f"{position(text, at)} is not a command or a number")
+        count = _COUNTS[letter.upper()]
         if letter in "Aa":
             numbers, end = _arc_numbers(text, at + 1)
         else:
             numbers, end = _numbers(text, at + 1)
-        if end < len(text) and text[end].upper() not in _COUNTS:
+        if end < len(text) and text[end] not in _LETTERS:
             raise DrawingError(f"{position(text, end)} is not a command or a number")
         if (count == 0) != (not numbers) or (count and len(numbers) % count):
             takes = f"{count} numbers at a time" if count else "no numbers"

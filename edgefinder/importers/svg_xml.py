@@ -115,7 +115,6 @@ def parse_document(data: bytes, name: str) -> Document:
     parser.ProcessingInstructionHandler = builder.instruction
     parser.EntityDeclHandler = builder.entity
     parser.SkippedEntityHandler = builder.skipped_entity
-    parser.ExternalEntityRefHandler = builder.outside_entity
     try:
         parser.Parse(text, True)
     except expat.ExpatError as error:
@@ -129,9 +128,8 @@ def parse_document(data: bytes, name: str) -> Document:
             f"{name}: line 1: has an encoding that cannot be read ({error}); "
             "save the drawing as UTF-8"
         ) from error
-    if builder.root is None:
-        raise DrawingError(f"{name}: line 1: holds no drawing; save it again as SVG")
-    return Document(builder.root, builder.has_namespace, builder.outside_sheets)
+    (root,) = builder.roots  # XML has exactly one, and another one was refused
+    return Document(root, builder.has_namespace, builder.outside_sheets)
 
 
 def _unpacked(data: bytes, name: str) -> bytes:
@@ -168,7 +166,7 @@ class _Builder:
     """Takes the events of one file."""
 
     def __init__(self, name: str, parser: expat.XMLParserType) -> None:
-        self.root: Element | None = None
+        self.roots: list[Element] = []
         self.has_namespace = True
         self.outside_sheets = 0
         self._name = name
@@ -211,7 +209,7 @@ class _Builder:
         if self._open:
             self._open[-1].content.append(element)
         else:
-            self.root = element
+            self.roots.append(element)
 
     def characters(self, text: str) -> None:
         if self._open and not self._foreign_depth and self._open[-1].tag in _TEXT_TAGS:
@@ -240,15 +238,6 @@ class _Builder:
 
     def skipped_entity(self, entity_name: str, _is_parameter: bool) -> None:
         raise self._refused(f'uses the entity "{entity_name}", which is not declared')
-
-    def outside_entity(
-        self,
-        context: str,
-        _base: str | None,
-        _system_id: str | None,
-        _public_id: str | None,
-    ) -> int:
-        raise self._refused(f'takes the entity "{context}" from elsewhere')
 
     def _check_root(self, namespace: str, tag: str) -> None:
         if tag != "svg" or namespace not in {"", SVG_NAMESPACE}:

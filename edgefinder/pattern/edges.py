@@ -8,14 +8,21 @@ same numbers after a re-export. An outline without a corner is one edge, which
 begins at its lowest point.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from edgefinder.geometry.bends import sharpest_bends
+from edgefinder.geometry.bends import Bends, sharpest_bends
 from edgefinder.geometry.flatten import flatten
 from edgefinder.geometry.headings import joint_turnings, turnings
-from edgefinder.geometry.measured import locate, measure, measure_all, points_at_lengths
+from edgefinder.geometry.measured import (
+    MeasuredPath,
+    locate,
+    measure,
+    measure_all,
+    points_at_lengths,
+)
 from edgefinder.geometry.path import Path, rotate_path
 from edgefinder.geometry.segments import (
     Complexes,
@@ -68,7 +75,7 @@ def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
     corner_angle : float
         Radians.
     """
-    corners = _corners(ring.path, corner_angle)
+    corners = _corners(joint_turnings(ring.path), corner_angle)
     if len(corners) == 0:
         return _begin_at_lowest_point(ring)
     starts = start_points(ring.path.segments)[corners]
@@ -82,62 +89,92 @@ def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
 
 
 def cut_into_edges(
-    ring: Ring, corner_angle: float, *, first_number: int, ring_index: int
-) -> tuple[Edge, ...]:
-    """Cut an outline at its corners.
+    pieces: Sequence[Sequence[Ring]], corner_angle: float
+) -> tuple[tuple[Edge, ...], ...]:
+    """Cut the outlines of pieces at their corners.
 
     Parameters
     ----------
-    ring : Ring
-        Already begun at its first corner.
+    pieces : sequence of sequence of Ring
+        For each piece its outer outline and its cut-outs, each begun at its first
+        corner. Those of all pieces are measured together.
     corner_angle : float
         Radians.
-    first_number : int
-        Number of its first edge.
-    ring_index : int
-        0 for the outer outline of a piece, 1 and up for cut-outs.
 
     Returns
     -------
-    tuple of Edge
+    tuple of tuple of Edge
+        The edges of each piece, numbered from 1, cut-outs after the outer outline.
     """
-    corners = _corners(ring.path, corner_angle)
+    stretches = [
+        [
+            stretch
+            for index, ring in enumerate(rings)
+            for stretch in _stretches(ring, index, corner_angle)
+        ]
+        for rings in pieces
+    ]
+    measured = measure_all([one.path for several in stretches for one in several])
+    paths = iter(zip(measured, sharpest_bends(measured), strict=True))
+    return tuple(
+        tuple(
+            _edge(stretch, number, *next(paths))
+            for number, stretch in enumerate(several, start=1)
+        )
+        for several in stretches
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Stretch:
+    """An edge before it is measured and numbered."""
+
+    ring: int
+    path: Path
+    turning: float
+    corner_before: float
+    corner_after: float
+    sources: tuple[DrawnLine, ...]
+
+
+def _stretches(ring: Ring, index: int, corner_angle: float) -> list[_Stretch]:
     joints = joint_turnings(ring.path)  # joint i lies after segment i
     turned = turnings(ring.path.segments)
-    count = len(ring.path.segments)
+    corners = _corners(joints, corner_angle)
     if len(corners) == 0:
-        whole = measure(ring.path)
         total = float(turned.sum() + joints.sum())
-        bends = sharpest_bends(whole)
-        return (
-            Edge(first_number, ring_index, whole, total, 0.0, 0.0, bends, ring.sources),
-        )
-    ends = np.append(corners[1:], count)
-    paths = measure_all(
-        [
-            Path(ring.path.segments.take(slice(a, b)), closed=False)
-            for a, b in zip(corners, ends, strict=True)
-        ]
-    )
-    return tuple(
-        Edge(
-            number=first_number + i,
-            ring=ring_index,
-            path=path,
+        return [_Stretch(index, ring.path, total, 0.0, 0.0, ring.sources)]
+    ends = np.append(corners[1:], len(ring.path.segments))
+    return [
+        _Stretch(
+            ring=index,
+            path=Path(ring.path.segments.take(slice(a, b)), closed=False),
             turning=float(turned[a:b].sum() + joints[a : b - 1].sum()),
             corner_before=float(joints[a - 1]),
             corner_after=float(joints[b - 1]),
-            bends=sharpest_bends(path),
             sources=_sources(ring, a, b),
         )
-        for i, (path, a, b) in enumerate(zip(paths, corners, ends, strict=True))
+        for a, b in zip(corners, ends, strict=True)
+    ]
+
+
+def _edge(stretch: _Stretch, number: int, path: MeasuredPath, bends: Bends) -> Edge:
+    return Edge(
+        number=number,
+        ring=stretch.ring,
+        path=path,
+        turning=stretch.turning,
+        corner_before=stretch.corner_before,
+        corner_after=stretch.corner_after,
+        bends=bends,
+        sources=stretch.sources,
     )
 
 
-def _corners(path: Path, corner_angle: float) -> Indices:
+def _corners(joints: Floats, corner_angle: float) -> Indices:
     """Return the segments that begin at a corner, in order."""
-    joints = np.roll(joint_turnings(path), 1)  # now the joint before segment i
-    return np.flatnonzero(np.abs(joints) >= corner_angle)
+    before = np.roll(joints, 1)  # the joint before segment i
+    return np.flatnonzero(np.abs(before) >= corner_angle)
 
 
 def _first(distances: Floats, points: Complexes) -> int:

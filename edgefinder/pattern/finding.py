@@ -1,10 +1,11 @@
 """Find the pieces of a drawing and number their edges."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from edgefinder.findings import Finding
-from edgefinder.geometry.measured import measure_all
+from edgefinder.geometry.measured import MeasuredPath, measure_all
 from edgefinder.importers.drawing import Drawing, Reading
 from edgefinder.pattern.edges import begin_at_first_corner, cut_into_edges
 from edgefinder.pattern.naming import Title, title_of
@@ -43,9 +44,20 @@ def find_pieces(reading: Reading, settings: FindingSettings) -> PiecesFound:
     """
     outlines, findings = find_outlines(reading.drawing, settings)
     titles = _titles(outlines, reading.drawing, settings)
+    rings = [
+        [
+            begin_at_first_corner(ring, settings.corner_angle)
+            for ring in (outline.outer, *outline.cutouts)
+        ]
+        for outline in outlines
+    ]
+    edges = cut_into_edges(rings, settings.corner_angle)
+    measured = iter(measure_all([ring.path for several in rings for ring in several]))
     pieces = tuple(
-        _piece(outline, title, settings.corner_angle)
-        for outline, title in zip(outlines, titles, strict=True)
+        _piece(outline, title, [next(measured) for _ in several], own)
+        for outline, title, several, own in zip(
+            outlines, titles, rings, edges, strict=True
+        )
     )
     return PiecesFound(pieces, (*reading.findings, *findings))
 
@@ -64,24 +76,19 @@ def _titles(
     return titles
 
 
-def _piece(outline: PieceOutline, title: Title, corner_angle: float) -> Piece:
-    rings = [
-        begin_at_first_corner(ring, corner_angle)
-        for ring in (outline.outer, *outline.cutouts)
-    ]
-    edges: list[Edge] = []
-    for index, ring in enumerate(rings):
-        edges += cut_into_edges(
-            ring, corner_angle, first_number=len(edges) + 1, ring_index=index
-        )
-    outer, *cutouts = measure_all([ring.path for ring in rings])
+def _piece(
+    outline: PieceOutline,
+    title: Title,
+    rings: Sequence[MeasuredPath],
+    edges: tuple[Edge, ...],
+) -> Piece:
     line = outline.line
     return Piece(
-        title.name,
-        title.size,
-        line.layer,
-        outer,
-        tuple(cutouts),
-        tuple(edges),
-        line.where,
+        name=title.name,
+        size=title.size,
+        layer=line.layer,
+        outline=rings[0],
+        cutouts=tuple(rings[1:]),
+        edges=edges,
+        where=line.where,
     )

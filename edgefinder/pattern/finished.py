@@ -16,11 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgefinder.errors import TagError
-from edgefinder.geometry.measured import (
-    MeasuredPath,
-    headings_at_lengths,
-    points_at_lengths,
-)
+from edgefinder.geometry.headings import end_headings, headings_at, start_headings
+from edgefinder.geometry.measured import MeasuredPath, locate
 from edgefinder.geometry.profile import HeadingProfile, heading_profile
 from edgefinder.geometry.profile_edits import (
     at_stations,
@@ -29,7 +26,7 @@ from edgefinder.geometry.profile_edits import (
     reflect,
     stretch,
 )
-from edgefinder.geometry.segments import Floats
+from edgefinder.geometry.segments import Floats, points_at
 from edgefinder.pattern.pieces import Edge, Piece
 
 MEETING_STEPS = 30
@@ -192,8 +189,10 @@ def _meeting(
 def _inset_point(path: MeasuredPath, s: float, depth: float) -> tuple[complex, complex]:
     """Return a point of the set-in line and its derivative by s."""
     inside = np.array([min(max(s, 0.0), path.length)])
-    tangent = complex(headings_at_lengths(path, inside)[0])
-    point = complex(points_at_lengths(path, inside)[0])
+    row, t = locate(path, inside)
+    segment = path.path.segments.take(row)
+    tangent = complex(headings_at(segment, t)[0])
+    point = complex(points_at(segment, t)[0])
     return point + (s - inside[0]) * tangent + 1j * depth * tangent, tangent
 
 
@@ -209,8 +208,9 @@ def _unfold(
         return half
     along = fold.end - fold.start
     mirror = (along / abs(along)) ** 2  # z -> mirror conj(z) reflects directions
-    tangents = headings_at_lengths(half.edge.path, np.array([0.0, half.edge.length]))
-    into, out = (complex(t) for t in tangents)
+    segments = half.edge.path.path.segments
+    into = complex(start_headings(segments.take([0]))[0])
+    out = complex(end_headings(segments.take([-1]))[0])
     at_start = float(np.angle(into / (-mirror * into.conjugate())))
     at_end = float(np.angle(-mirror * out.conjugate() / out))
     there, back = half.profile, reflect(half.profile)
