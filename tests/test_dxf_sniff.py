@@ -104,8 +104,7 @@ def two_lines(end: str) -> str:
             "(POLYLINE) is left out",
         ),
         (
-            "0\nPOLYLINE\n66\n1\n0\nVERTEX\n10\n5\n20\n5\n0\nVERTEX\n10\n7\n20\n8\n"
-            "0\nSEQEND\n",
+            "0\nPOLYLINE\n0\nVERTEX\n10\n5\n20\n5\n0\nVERTEX\n10\n7\n20\n8\n0\nSEQEND\n",
             3,
             "cut short; check",
         ),
