@@ -8,7 +8,7 @@ import numpy as np
 from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.segments import Complexes, Kind, end_points, start_points
 from edgefinder.importers.drawing import DrawnLine, Reading
-from edgefinder.importers.svg import read_svg_text
+from edgefinder.importers.svg.reading import read_svg_text
 
 FIXTURES: Final = Path(__file__).parents[1] / "fixtures" / "svg"
 

@@ -24,7 +24,7 @@ from svg_texts import (
 from edgefinder.errors import DrawingError
 from edgefinder.findings import Severity
 from edgefinder.geometry.segments import Kind
-from edgefinder.importers.svg import read_svg, read_svg_text
+from edgefinder.importers.svg.reading import read_svg, read_svg_text
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")
@@ -544,7 +544,7 @@ def test_reading_loads_neither_scipy_nor_the_dxf_library() -> None:
     text = svg_text('<path d="M0 0C1 2 3 4 5 6"/>')
     program = (
         "import sys\n"
-        "from edgefinder.importers.svg import read_svg_text\n"
+        "from edgefinder.importers.svg.reading import read_svg_text\n"
         f"reading = read_svg_text({text!r}, 'a.svg')\n"
         "assert len(reading.drawing.lines) == 1\n"
         "heavy = [m for m in sys.modules if m.split('.')[0] in ('scipy', 'ezdxf')]\n"
@@ -569,7 +569,7 @@ def test_where_scipy_is_loaded_already_it_stays() -> None:
     program = (
         "import sys, scipy.integrate\n"
         "before = sys.modules['scipy']\n"
-        "import edgefinder.importers.svg_path_data\n"
+        "import edgefinder.importers.svg.path_data\n"
         "assert sys.modules['scipy'] is before\n"
     )
 

@@ -8,8 +8,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from edgefinder.geometry.segments import Kind, Segments, points_at
-from edgefinder.importers.svg_arc import ArcShape, elliptical_arc
-from edgefinder.importers.svg_subpath import Row, line
+from edgefinder.importers.svg.arc import ArcShape, elliptical_arc
+from edgefinder.importers.svg.subpath import Row, line
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")

@@ -1,7 +1,7 @@
 import pytest
 from svgelements import Color
 
-from edgefinder.importers.svg_colours import NAMED_COLOURS, read_colour
+from edgefinder.importers.svg.colours import NAMED_COLOURS, read_colour
 
 
 def test_there_are_all_named_colours_of_the_standard() -> None:

@@ -1,7 +1,7 @@
 import pytest
 
 from edgefinder.findings import Severity
-from edgefinder.importers.svg_findings import MESSAGES, Tally
+from edgefinder.importers.svg.findings import MESSAGES, Tally
 
 
 def test_equal_things_are_told_once_with_their_number_and_first_line() -> None:

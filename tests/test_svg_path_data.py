@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.segments import Kind
-from edgefinder.importers.svg_path_data import read_path_data, scipy_hidden
-from edgefinder.importers.svg_subpath import Row, Subpath, cubic, line, quadratic
+from edgefinder.importers.svg.path_data import read_path_data, scipy_hidden
+from edgefinder.importers.svg.subpath import Row, Subpath, cubic, line, quadratic
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")

@@ -9,7 +9,7 @@ from svg_texts import FIXTURES, kinds, length_of, read_body, read_line, vertices
 
 from edgefinder.geometry.segments import Kind
 from edgefinder.importers.drawing import DrawnLine
-from edgefinder.importers.svg import read_svg
+from edgefinder.importers.svg.reading import read_svg
 
 
 @pytest.fixture(scope="module")

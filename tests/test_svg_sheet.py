@@ -1,9 +1,9 @@
 import pytest
 from svg_texts import FIXTURES, codes
 
-from edgefinder.importers.svg import read_svg
-from edgefinder.importers.svg_sheet import read_sheet
-from edgefinder.importers.svg_xml import Element
+from edgefinder.importers.svg.reading import read_svg
+from edgefinder.importers.svg.sheet import read_sheet
+from edgefinder.importers.svg.xml import Element
 
 
 def declared(sheet: str, tag: str = "path", **attributes: str) -> dict[str, str]:

@@ -1,6 +1,6 @@
 import pytest
 
-from edgefinder.importers.svg_style import Style, inherit, paint_colour
+from edgefinder.importers.svg.style import Style, inherit, paint_colour
 
 PLAIN = Style()
 

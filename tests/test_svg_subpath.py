@@ -7,7 +7,7 @@ from svg_texts import kinds, length_of, read_line, vertices
 from edgefinder.constants import JOIN_TOLERANCE_MM
 from edgefinder.geometry.affine import Affine
 from edgefinder.geometry.segments import Kind, end_points, start_points
-from edgefinder.importers.svg_subpath import (
+from edgefinder.importers.svg.subpath import (
     Placed,
     Subpath,
     conic,

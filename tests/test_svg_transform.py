@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
-from edgefinder.importers.svg_transform import about, read_origin, read_transform
-from edgefinder.importers.svg_units import Viewport
+from edgefinder.importers.svg.transform import about, read_origin, read_transform
+from edgefinder.importers.svg.units import Viewport
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")

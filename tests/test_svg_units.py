@@ -1,7 +1,7 @@
 import pytest
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.svg_units import (
+from edgefinder.importers.svg.units import (
     Length,
     Viewport,
     position,

@@ -4,9 +4,9 @@ import pytest
 from svg_texts import FIXTURES, read_body
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.svg import read_svg
-from edgefinder.importers.svg_use import elements_within, href, read_targets
-from edgefinder.importers.svg_xml import XLINK_HREF, Element
+from edgefinder.importers.svg.reading import read_svg
+from edgefinder.importers.svg.use import elements_within, href, read_targets
+from edgefinder.importers.svg.xml import XLINK_HREF, Element
 
 
 def element(tag: str, *children: Element, **attributes: str) -> Element:

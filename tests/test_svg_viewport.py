@@ -5,7 +5,7 @@ import pytest
 from svg_texts import length_of, read_line, vertices
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.svg_viewport import (
+from edgefinder.importers.svg.viewport import (
     Alignment,
     Box,
     fit,

@@ -5,8 +5,8 @@ import pytest
 from svg_texts import FIXTURES, svg_text
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers import svg_xml
-from edgefinder.importers.svg_xml import (
+from edgefinder.importers.svg import xml as svg_xml
+from edgefinder.importers.svg.xml import (
     MAX_DEPTH,
     parse_document,
 )

@@ -32,7 +32,7 @@ def read_drawing(path: Path, *, unit_mm: float | None = None) -> Reading:
     head = read_bytes(path)[:SNIFFED_BYTES]
     # Each reader loads its own libraries: the SVG way never waits for ezdxf.
     if _looks_like_svg(head):
-        from edgefinder.importers.svg import read_svg  # noqa: PLC0415
+        from edgefinder.importers.svg.reading import read_svg  # noqa: PLC0415
 
         return read_svg(path, unit_mm=unit_mm)
     if _looks_like_dxf(head) or path.suffix.lower() == ".dxf":
@@ -40,7 +40,7 @@ def read_drawing(path: Path, *, unit_mm: float | None = None) -> Reading:
 
         return read_dxf(path, unit_mm=unit_mm)
     if path.suffix.lower() in {".svg", ".svgz"}:
-        from edgefinder.importers.svg import read_svg  # noqa: PLC0415
+        from edgefinder.importers.svg.reading import read_svg  # noqa: PLC0415
 
         return read_svg(path, unit_mm=unit_mm)
     raise DrawingError(

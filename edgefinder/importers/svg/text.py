@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field
 from typing import Final
 
-from edgefinder.importers.svg_units import Viewport
-from edgefinder.importers.svg_xml import Element
+from edgefinder.importers.svg.units import Viewport
+from edgefinder.importers.svg.xml import Element
 
 _PARTS: Final = frozenset({"tspan", "textPath", "a"})
 

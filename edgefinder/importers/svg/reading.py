@@ -10,11 +10,11 @@ from pathlib import Path
 
 from edgefinder.files import read_bytes
 from edgefinder.importers.drawing import Drawing, Reading
-from edgefinder.importers.svg_findings import Tally
-from edgefinder.importers.svg_sheet import read_sheet
-from edgefinder.importers.svg_use import elements_within, read_targets
-from edgefinder.importers.svg_walk import Walk
-from edgefinder.importers.svg_xml import parse_document
+from edgefinder.importers.svg.findings import Tally
+from edgefinder.importers.svg.sheet import read_sheet
+from edgefinder.importers.svg.use import elements_within, read_targets
+from edgefinder.importers.svg.walk import Walk
+from edgefinder.importers.svg.xml import parse_document
 
 
 def read_svg(path: Path, *, unit_mm: float | None = None) -> Reading:

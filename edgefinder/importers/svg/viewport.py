@@ -7,7 +7,7 @@ from typing import Final
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
-from edgefinder.importers.svg_units import (
+from edgefinder.importers.svg.units import (
     FONT_UNITS,
     MM_PER_PX,
     REAL_UNITS,

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
-from edgefinder.importers.svg_colours import read_colour
+from edgefinder.importers.svg.colours import read_colour
 
 Property = Callable[[str], str | None]
 """The style property of one element, by name; None where it says nothing."""

@@ -17,8 +17,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.svg_arc import ArcShape, elliptical_arc
-from edgefinder.importers.svg_subpath import (
+from edgefinder.importers.svg.arc import ArcShape, elliptical_arc
+from edgefinder.importers.svg.subpath import (
     Row,
     Subpath,
     cubic,
@@ -26,7 +26,7 @@ from edgefinder.importers.svg_subpath import (
     line,
     quadratic,
 )
-from edgefinder.importers.svg_units import (
+from edgefinder.importers.svg.units import (
     NUMBER_PATTERN,
     SEPARATOR_PATTERN,
     SPACE_PATTERN,

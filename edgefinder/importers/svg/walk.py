@@ -10,8 +10,8 @@ import numpy as np
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
 from edgefinder.importers.drawing import DrawnLine, DrawnText
-from edgefinder.importers.svg_findings import Tally
-from edgefinder.importers.svg_place import (
+from edgefinder.importers.svg.findings import Tally
+from edgefinder.importers.svg.place import (
     Own,
     Place,
     applies,
@@ -20,16 +20,16 @@ from edgefinder.importers.svg_place import (
     moved,
     named,
 )
-from edgefinder.importers.svg_shapes import SHAPES, read_shape
-from edgefinder.importers.svg_sheet import Sheet
-from edgefinder.importers.svg_style import Style, inherit, paint_colour
-from edgefinder.importers.svg_subpath import MAX_COORDINATE_MM, Placed, to_paths
-from edgefinder.importers.svg_text import read_text
-from edgefinder.importers.svg_transform import is_usable
-from edgefinder.importers.svg_units import MM_PER_PX, Viewport
-from edgefinder.importers.svg_use import NEVER_DRAWN, Targets, elements_within, href
-from edgefinder.importers.svg_viewport import Paper, lay_on_paper
-from edgefinder.importers.svg_xml import Element
+from edgefinder.importers.svg.shapes import SHAPES, read_shape
+from edgefinder.importers.svg.sheet import Sheet
+from edgefinder.importers.svg.style import Style, inherit, paint_colour
+from edgefinder.importers.svg.subpath import MAX_COORDINATE_MM, Placed, to_paths
+from edgefinder.importers.svg.text import read_text
+from edgefinder.importers.svg.transform import is_usable
+from edgefinder.importers.svg.units import MM_PER_PX, Viewport
+from edgefinder.importers.svg.use import NEVER_DRAWN, Targets, elements_within, href
+from edgefinder.importers.svg.viewport import Paper, lay_on_paper
+from edgefinder.importers.svg.xml import Element
 
 _CONTAINERS: Final = frozenset({"g", "a", "svg", "switch", "use", "symbol"})
 _DRAWN: Final = _CONTAINERS | frozenset(SHAPES) | {"text"}

@@ -7,9 +7,9 @@ from types import MappingProxyType
 from typing import Final
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.svg_path_data import read_path_data
-from edgefinder.importers.svg_subpath import ROUNDING, Row, Subpath, conic, line
-from edgefinder.importers.svg_units import Viewport, read_numbers, shortened
+from edgefinder.importers.svg.path_data import read_path_data
+from edgefinder.importers.svg.subpath import ROUNDING, Row, Subpath, conic, line
+from edgefinder.importers.svg.units import Viewport, read_numbers, shortened
 
 Attribute = Callable[[str], str | None]
 """The attribute or style property of an element by its name."""

@@ -5,7 +5,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-from edgefinder.importers.svg_subpath import Row, conic, line
+from edgefinder.importers.svg.subpath import Row, conic, line
 
 STRAIGHT_RATIO: Final = 3e-8
 """Ratio of chord to diameter below which an arc bulges less than the rounding of its

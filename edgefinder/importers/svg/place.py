@@ -5,13 +5,13 @@ from typing import Final
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
-from edgefinder.importers.svg_shapes import Attribute
-from edgefinder.importers.svg_sheet import Declarations
-from edgefinder.importers.svg_style import Style
-from edgefinder.importers.svg_transform import about, read_origin, read_transform
-from edgefinder.importers.svg_units import Viewport
-from edgefinder.importers.svg_viewport import Box, fit, read_alignment, read_view_box
-from edgefinder.importers.svg_xml import Element
+from edgefinder.importers.svg.shapes import Attribute
+from edgefinder.importers.svg.sheet import Declarations
+from edgefinder.importers.svg.style import Style
+from edgefinder.importers.svg.transform import about, read_origin, read_transform
+from edgefinder.importers.svg.units import Viewport
+from edgefinder.importers.svg.viewport import Box, fit, read_alignment, read_view_box
+from edgefinder.importers.svg.xml import Element
 
 LANGUAGE: Final = "en"
 """The language for which a ``switch`` is answered; the drawing must not come out

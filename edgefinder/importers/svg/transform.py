@@ -12,7 +12,7 @@ from typing import Final
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
-from edgefinder.importers.svg_units import (
+from edgefinder.importers.svg.units import (
     MAX_NUMBER,
     NUMBER_PATTERN,
     SEPARATOR_PATTERN,

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from edgefinder.importers.svg_xml import Element
+from edgefinder.importers.svg.xml import Element
 
 Declarations = Mapping[str, str]
 """Values by property, in lower case."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.svg_xml import MAX_DEPTH, XLINK_HREF, Element
+from edgefinder.importers.svg.xml import MAX_DEPTH, XLINK_HREF, Element
 
 NEVER_DRAWN: Final = frozenset(
     {"defs", "symbol", "clipPath", "mask", "marker", "pattern"}
