@@ -79,6 +79,11 @@ _VULGAR: Final = MappingProxyType(
 _NUMBER: Final = r"(?:\d+\s*/\s*\d+|\d+[\s-]+\d+\s*/\s*\d+|\d*[.,]\d+|\d+[.,]?)"
 _TERM: Final = re.compile(rf"\s*({_NUMBER})\s*([a-zA-Z]+|''|[\"'″”])\s*", re.ASCII)
 _BARE: Final = re.compile(rf"\s*{_NUMBER}\s*", re.ASCII)
+_THOUSANDS: Final = re.compile(r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?!\d)", re.ASCII)
+"""1,000 mm is a metre to some and a millimetre to others."""
+
+LONGEST_TEXT: Final = 60
+"""Characters: no length needs more, and numbers that long overflow."""
 
 MAX_LENGTH_MM: Final = 1e7
 """10 km of tape: a typed length beyond it is a slip of the finger."""
@@ -104,9 +109,11 @@ def parse_length(text: str) -> float:
 
     Examples
     --------
-    >>> parse_length('1 1/2"')
-    38.1
+    >>> parse_length('2 1/2"')
+    63.5
     """
+    if len(text) > LONGEST_TEXT:
+        raise SettingsError(f'"{text[:LONGEST_TEXT]}..." is not a length')
     plain = text
     for sign, fraction in _VULGAR.items():
         plain = plain.replace(sign, f" {fraction}")
@@ -114,6 +121,10 @@ def parse_length(text: str) -> float:
         number = plain.strip()
         raise SettingsError(
             f'"{text}" has no unit; write "{number} in", "{number} mm" or "{number} cm"'
+        )
+    if _THOUSANDS.search(plain):
+        raise SettingsError(
+            f'"{text}" can be read in two ways; write a decimal point, or no comma'
         )
     total, at = 0.0, 0
     while at < len(plain):

@@ -256,3 +256,42 @@ def test_scaling_beyond_all_measure_is_an_error(tmp_path: Path) -> None:
 
     with pytest.raises(DrawingError, match="scaled beyond all measure"):
         read(tmp_path, document)
+
+
+def test_a_damaged_spline_does_not_hide_the_other_lines(tmp_path: Path) -> None:
+    document = drawing()
+    space = document.modelspace()
+    spline = space.add_open_spline([(0, 0), (1, 3), (5, 5), (8, 1)])
+    spline.knots = [0, 0, 1]
+    space.add_line((0, 0), (30, 40))
+
+    reading = read(tmp_path, document)
+
+    assert length(only_line(reading)) == 50
+    assert codes(reading) == ["damaged"]
+    assert "has 3 knots instead of 8; it was left out" in reading.findings[0].message
+
+
+def test_a_tilted_insert_is_seen_from_above_and_said(tmp_path: Path) -> None:
+    """Tilted by 60 degrees about the x axis: heights shrink to a half."""
+    document = drawing()
+    document.blocks.new("FRONT").add_line((0, 0), (0, 100))
+    tilt = {"extrusion": (0, -math.sin(math.pi / 3), 0.5)}
+    document.modelspace().add_blockref("FRONT", (0, 0), dxfattribs=tilt)
+
+    reading = read(tmp_path, document)
+
+    assert length(only_line(reading)) == pytest.approx(50)
+    assert codes(reading) == ["not-flat"]
+    assert reading.findings[0].severity == "warning"
+
+
+def test_an_attribute_on_a_hidden_layer_is_no_text(tmp_path: Path) -> None:
+    document = drawing()
+    document.layers.add("hidden").freeze()
+    document.blocks.new("FRONT").add_line((0, 0), (1, 1))
+    insert = document.modelspace().add_blockref("FRONT", (0, 0))
+    insert.add_attrib("SECRET", "x", (0, 0), dxfattribs={"layer": "hidden"})
+    insert.add_attrib("NAME", "y", (0, 0))
+
+    assert [text.text for text in read(tmp_path, document).drawing.texts] == ["y"]

@@ -252,6 +252,22 @@ def test_a_spline_through_points_is_said(space: Modelspace) -> None:
     assert list(path(spline).segments.control[:, 3]) == [50 + 50j, 100]
 
 
+def test_a_closed_spline_through_points_returns_to_the_first(space: Modelspace) -> None:
+    spline = space.add_spline([(0, 0), (50, 50), (100, 0)])
+    spline.closed = True
+
+    assert path(spline).closed
+    assert path(spline).end == path(spline).start == 0
+    assert len(path(spline).segments) == 3
+
+
+def test_a_plane_without_direction_is_the_drawing_plane(space: Modelspace) -> None:
+    arc = space.add_arc((3, 4), 50, 0, 90)
+    arc.dxf.__dict__["extrusion"] = (0, 0, 0)  # the library would not take it
+
+    assert path(arc).start == pytest.approx(53 + 4j)
+
+
 @pytest.mark.parametrize(
     ("change", "fault"),
     [

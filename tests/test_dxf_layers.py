@@ -13,6 +13,7 @@ def document() -> Document:
     document = drawing()
     document.layers.add("cut", color=3)
     document.layers.add("sew", true_color=0x123456)
+    document.layers.add("odd").dxf.color = 300  # no number of a colour
     return document
 
 
@@ -27,6 +28,7 @@ def hexadecimal(number: int) -> str:
         ({"layer": "CUT"}, "#00ff00"),
         ({"layer": "sew"}, "#123456"),
         ({"layer": "in no table"}, "#ffffff"),
+        ({"layer": "odd"}, "#ffffff"),
         ({"layer": "cut", "color": 1}, "#ff0000"),
         ({"layer": "cut", "color": 30}, hexadecimal(30)),
         ({"layer": "cut", "color": 1, "true_color": 0xABCDEF}, "#abcdef"),

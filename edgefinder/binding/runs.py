@@ -7,13 +7,10 @@ from itertools import pairwise
 
 from edgefinder.binding.tape import Tape, tape_named
 from edgefinder.classifier.job import RunSettings
-from edgefinder.classifier.rings import Copy
-from edgefinder.classifier.run_order import Group
 from edgefinder.classifier.tags import TaggedPiece, TaggedRun, TaggedSize
 from edgefinder.geometry.profile import HeadingProfile
 from edgefinder.geometry.profile_edits import cut_open, join, kinks, reflect, stretch
 from edgefinder.pattern.finished import FinishedEdge, finish_edge
-from edgefinder.pattern.pieces import Piece
 
 WHOLE_TOLERANCE_MM = 1e-9
 """Two stations nearer than this are one."""
@@ -187,7 +184,7 @@ def _lay(
             for copy in group.copies
         ]
         closed = alone and run.settings.is_closed and group.is_whole
-        line = _group_line(group, bound, closed=closed)
+        line = _group_line(bound, closed=closed)
         found_legs, found_corners = _cut_at_corners(line, corner_angle)
         legs += found_legs
         corners += found_corners
@@ -196,17 +193,13 @@ def _lay(
     return Run(run.settings, tape, tuple(edges), tuple(legs), tuple(corners))
 
 
-def _group_line(group: Group, bound: Sequence[BoundEdge], *, closed: bool) -> Leg:
-    """Join the edges of a group to one line, corners and all."""
+def _group_line(bound: Sequence[BoundEdge], *, closed: bool) -> Leg:
+    """Join edges that follow each other to one line, corners and all."""
     profiles = [
         reflect(edge.finished.profile) if edge.mirrored else edge.finished.profile
         for edge in bound
     ]
-    following = [*group.copies[1:], group.copies[0]]
-    turns = [
-        _corner_between(group.piece, a, b)
-        for a, b in zip(group.copies, following, strict=True)
-    ]
+    turns = [_corner_after(edge) for edge in bound]
     spans = []
     at = 0.0
     for edge in bound:
@@ -219,10 +212,13 @@ def _group_line(group: Group, bound: Sequence[BoundEdge], *, closed: bool) -> Le
     )
 
 
-def _corner_between(piece: Piece, a: Copy, b: Copy) -> float:
-    """Return the jump of the tangent from one edge to the next on its outline."""
-    edge = piece.edges[a.number - 1]
-    return edge.corner_before if a.mirrored or b.mirrored else edge.corner_after
+def _corner_after(bound: BoundEdge) -> float:
+    """Return the jump of the tangent from an edge to the next on its outline."""
+    finished = bound.finished
+    ends_on_mirror = finished.is_unfolded and not finished.is_mirror_first
+    if bound.mirrored or ends_on_mirror:
+        return finished.edge.corner_before
+    return finished.edge.corner_after
 
 
 def _cut_at_corners(

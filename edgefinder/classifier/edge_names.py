@@ -9,12 +9,15 @@ from edgefinder.classifier.rings import Copy
 from edgefinder.classifier.sizes import same_name
 from edgefinder.errors import TagError, did_you_mean
 from edgefinder.pattern.pieces import Piece
-from edgefinder.pattern.selectors import parse_selector
+from edgefinder.pattern.selectors import Mark, parse_selector
 
 _EDGE_NAME: Final = re.compile(
-    r"(?P<piece>.+?)\s+(?P<what>\d+|all|\w+:.+?)(?P<mirrored>\s+mirrored)?",
+    r"(?P<piece>.+?)\s+"
+    r"(?P<what>[0-9]{1,6}|all|(?:layer|colou?r|id|class|label)\s*:.+?)"
+    r"(?P<mirrored>\s+mirrored)?",
     re.IGNORECASE,
 )
+_OTHER_MARK: Final = re.compile(r"\s(?P<mark>\w+)\s*:")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +39,11 @@ def parse_edge_name(text: str) -> EdgeName:
     """
     said = _EDGE_NAME.fullmatch(text.strip())
     if said is None:
+        other = _OTHER_MARK.search(text)
+        near = did_you_mean(other["mark"], Mark) if other else ""
         raise TagError(
-            f'"{text}" names no edge; write a piece and a number, like "front 2", '
-            '"front 2 mirrored", "pocket all" or "front layer:Bound"'
+            f'"{text}" names no edge{near}; write a piece and a number, like "front '
+            '2", "front 2 mirrored", "pocket all" or "front layer:Bound"'
         )
     return EdgeName(said["piece"], said["what"], said["mirrored"] is not None)
 

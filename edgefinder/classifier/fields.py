@@ -5,10 +5,13 @@ Every mistake is kept as one line, so that all of them are reported together.
 
 from collections.abc import Callable, Mapping
 from enum import StrEnum
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from edgefinder.errors import SettingsError, did_you_mean
-from edgefinder.units import parse_length
+from edgefinder.units import MAX_LENGTH_MM, parse_length
+
+MOST_EDGES: Final = 10**6
+"""No outline has more edges, nor a sensible count of anything more digits."""
 
 Choice = TypeVar("Choice", bound=StrEnum)
 Value = TypeVar("Value")
@@ -56,7 +59,8 @@ class Fields:
     def texts(self, key: str, *, required: bool = False) -> tuple[str, ...]:
         """Return a list of texts; one text alone counts as a list of one."""
         if isinstance(self._data.get(key), str):
-            return (self.text(key),)
+            text = self.text(key)
+            return (text,) if text else ()
         value = self._take(key, list, "a list of texts", required=required)
         if value is None:
             return ()
@@ -72,16 +76,18 @@ class Fields:
             value = self._take(key, list, "a list of edge numbers")
         self._known.append(key)
         items = [] if value is None else value if isinstance(value, list) else [value]
-        if not all(type(item) is int and item >= 1 for item in items):
+        if not all(type(item) is int and 1 <= item <= MOST_EDGES for item in items):
             self.mistake(key, "must be a list of edge numbers, like [1, 3]")
             return ()
         return tuple(items)
 
-    def count(self, key: str, default: int | None) -> int | None:
-        """Return a whole number from 1."""
+    def count(
+        self, key: str, default: int | None, *, most: int = MOST_EDGES
+    ) -> int | None:
+        """Return a whole number from 1 to ``most``."""
         value = self._take(key, int, "a whole number")
-        if value is not None and value < 1:
-            self.mistake(key, f"is {value}; must be 1 or more")
+        if value is not None and not 1 <= value <= most:
+            self.mistake(key, f"{_shown(value)}must lie between 1 and {most}")
             return default
         return default if value is None else value
 
@@ -89,15 +95,15 @@ class Fields:
         """Return a plain number from 0 to ``most``, for keys that name a unit."""
         written = self._data.get(key)
         self._known.append(key)
-        value = float(written) if type(written) is int else None
+        value = written if type(written) is int else None
         if value is None:
             value = self._take(key, float, "a number")
         if value is None:
             return default
         if not 0 <= value <= most:
-            self.mistake(key, f"is {value}; must lie between 0 and {most:g}")
+            self.mistake(key, f"{_shown(value)}must lie between 0 and {most:g}")
             return default
-        return value
+        return float(value)
 
     def truth(self, key: str, *, default: bool) -> bool:
         """Return true or false."""
@@ -113,10 +119,10 @@ class Fields:
             return default
         value = self._data[key]
         if not isinstance(value, str):
-            self.mistake(
-                key,
-                f'{value} has no unit; write "{value} mm" or "{value} in" in quotes',
-            )
+            wanted = 'must be a length with its unit in quotes, like "9 mm"'
+            if type(value) in {int, float} and abs(value) < MAX_LENGTH_MM:
+                wanted = f'{value} has no unit; write "{value} mm" or "{value} in"'
+            self.mistake(key, wanted)
             return default
         length = self.parsed(key, value, parse_length)
         if length == 0 and positive:
@@ -133,6 +139,8 @@ class Fields:
     def choice(self, key: str, default: Choice) -> Choice:
         """Return one of the values that the type of the default names."""
         text = self.text(key, str(default))
+        if not text:  # said already
+            return default
         known = {str(value): value for value in type(default)}
         if text.casefold() not in known:
             self.mistake(key, f'"{text}" is not known{did_you_mean(text, known)}')
@@ -164,10 +172,13 @@ class Fields:
                 self.mistake(key, f"must be a list of tables, [[{key}]]")
                 continue
             name = data.get("name")
-            place = f'"{name}"' if isinstance(name, str) else f"number {n}"
-            if isinstance(name, str) and name.casefold() in seen:
-                self.mistake(key, f'two are called "{name}"; give one another name')
-            seen.add(str(name).casefold())
+            place = f"number {n}"
+            if isinstance(name, str) and name.strip():
+                place = f'"{name}"'
+                same = " ".join(name.casefold().split())
+                if same in seen:
+                    self.mistake(key, f'two are called "{name}"; give one another name')
+                seen.add(same)
             found.append(Fields(data, f"{self._place}{key} {place}: ", self._mistakes))
         return found
 
@@ -196,3 +207,8 @@ class Fields:
             self.mistake(key, f"must be {wanted}")
             return None
         return value
+
+
+def _shown(value: float) -> str:
+    """Show a number unless it has more digits than a line has room for."""
+    return f"is {value:g}; " if abs(value) <= MOST_EDGES else ""

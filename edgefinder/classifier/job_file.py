@@ -1,6 +1,7 @@
 """Reading a job file, with every mistake in it reported together."""
 
 import math
+import re
 import tomllib
 from pathlib import Path
 from typing import Final
@@ -45,6 +46,11 @@ HANDLING_TAIL_MM: Final = 75.0
 TURNED_UNDER_MM: Final = 10.0
 """Folded under at each end that is turned under (common practice, 3/8 in)."""
 
+MOST_COPIES: Final = 1000
+"""Of a piece or a run in one garment; more is a slip of the finger."""
+
+_EDGE_NUMBER: Final = re.compile(r"[1-9][0-9]{0,5}")
+
 
 def is_job_file(path: Path) -> bool:
     """Whether a name is that of a job file and not of a drawing."""
@@ -82,12 +88,16 @@ def read_job(path: Path) -> Job:
             f"{path}: is not a job file in TOML: {error}; "
             "see docs/job-file.md for the way it is written"
         ) from None
+    except ValueError:  # a whole number longer than Python reads
+        raise SettingsError(
+            f"{path}: holds a number of thousands of digits; correct it"
+        ) from None
     except RecursionError:
         raise SettingsError(f"{path}: is nested too deeply for a job file") from None
     mistakes: list[str] = []
     job = _job(path, Fields(data, f"{path}: ", mistakes))
     if mistakes:
-        raise SettingsError(*mistakes)
+        raise SettingsError(*dict.fromkeys(mistakes))
     return job
 
 
@@ -213,14 +223,14 @@ def _piece(fields: Fields) -> PieceSettings:
     table = fields.table("allowances")
     allowances = []
     for key in table.free_keys():
-        if not key.isdecimal() or int(key) < 1:
+        if not _EDGE_NUMBER.fullmatch(key):
             table.mistake(key, "is not an edge number")
             continue
         allowances.append((int(key), table.length(key, 0.0) or 0.0))
     fields.texts("match")  # read with the drawing's settings
     piece = PieceSettings(
         name=fields.text("name"),
-        cut=fields.count("cut", 1) or 1,
+        cut=fields.count("cut", 1, most=MOST_COPIES) or 1,
         fold_edge=fields.count("fold_edge", None),
         finishes=tuple(finishes),
         allowances=tuple(allowances),
@@ -242,7 +252,7 @@ def _run(fields: Fields) -> RunSettings:
         handling_tail=fields.length("handling_tail", HANDLING_TAIL_MM) or 0.0,
         join=fields.choice("join", Join.SQUARE),
         inside_corners=fields.choice("inside_corners", InsideCorner.MITRE),
-        times=fields.count("times", 1) or 1,
+        times=fields.count("times", 1, most=MOST_COPIES) or 1,
     )
     if run.is_closed and (fields.has("start") or fields.has("end")):
         fields.mistake("closed", "a closed run has no start and no end; take one out")

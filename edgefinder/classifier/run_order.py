@@ -96,9 +96,10 @@ def _group(
     steps = [(b - a) % count for a, b in pairwise(at)]
     is_against = count > 2 and bool(steps) and steps[0] == count - 1
     wanted = count - 1 if is_against else 1
+    onwards = -1 if is_against else 1
     mistakes = [
         f"edges: {_name(piece, copies[i])} and {_name(piece, copies[i + 1])} do not "
-        f"meet; between them lies edge {ring[(at[i] + 1) % count].number}"
+        f"meet; between them lies edge {ring[(at[i] + onwards) % count].number}"
         for i, step in enumerate(steps)
         if step != wanted
     ]

@@ -58,6 +58,18 @@ def sort_by_size(
     common = by_size.pop(None, [])
     if not by_size:
         return (SizePieces(ONE_SIZE, tuple(common)),), tuple(findings)
+    sized = {_key(piece)[0] for pieces in by_size.values() for piece in pieces}
+    findings += [
+        warning(
+            "size-missing",
+            piece.where,
+            f'"{piece.name}" is drawn here without a size and elsewhere in sizes; '
+            "the one without is left out",
+        )
+        for piece in common
+        if _key(piece)[0] in sized
+    ]
+    common = [piece for piece in common if _key(piece)[0] not in sized]
     sizes = tuple(
         SizePieces(str(size), (*pieces, *common)) for size, pieces in by_size.items()
     )

@@ -1,8 +1,9 @@
 """Apply a job file to the pieces: what happens to every edge, and the runs."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from edgefinder.classifier.edge_names import named_edges, named_piece, parse_edge_name
 from edgefinder.classifier.job import Finish, Job, PieceSettings, RunSettings
@@ -12,6 +13,11 @@ from edgefinder.classifier.sizes import SizePieces, numbering_mistakes, same_nam
 from edgefinder.errors import EdgefinderError, TagError, did_you_mean
 from edgefinder.findings import Finding, warning
 from edgefinder.pattern.pieces import Piece
+
+
+STRAIGHT_FOLD_MM: Final = 0.5
+"""A fold edge longer than its chord by more is a curve: half a metre of it would bow
+out by a centimetre."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,10 +77,12 @@ def tag_sizes(job: Job, sizes: Sequence[SizePieces]) -> tuple[TaggedSize, ...]:
     """
     mistakes = _piece_mistakes(job, sizes)
     tagged: list[TaggedSize] = []
+    by_size: dict[str, list[str]] = {}
     for size in sizes:
-        found, wrong = _tag_size(job, size, several=len(sizes) > 1)
-        mistakes += wrong
+        found, wrong = _tag_size(job, size)
+        by_size[size.size] = wrong
         tagged.append(found)
+    mistakes += _once(by_size)
     bound = {group.piece.name for s in tagged for run in s.runs for group in run.groups}
     for name in sorted(bound):
         mistakes += [f"{job.path}: {m}" for m in numbering_mistakes(sizes, name)]
@@ -93,13 +101,25 @@ def _piece_mistakes(job: Job, sizes: Sequence[SizePieces]) -> list[str]:
     ]
 
 
-def _tag_size(
-    job: Job, size: SizePieces, *, several: bool
-) -> tuple[TaggedSize, list[str]]:
+def _once(by_size: Mapping[str, Sequence[str]]) -> list[str]:
+    """Say once what is wrong in several sizes, and in which if not in all."""
+    sizes_of: dict[str, list[str]] = {}
+    for size, mistakes in by_size.items():
+        for mistake in dict.fromkeys(mistakes):
+            sizes_of.setdefault(mistake, []).append(size)
+    return [
+        mistake
+        if len(sizes) == len(by_size)
+        else f"{mistake} (size {', '.join(sizes)})"
+        for mistake, sizes in sizes_of.items()
+    ]
+
+
+def _tag_size(job: Job, size: SizePieces) -> tuple[TaggedSize, list[str]]:
     mistakes: list[str] = []
     uses: list[tuple[RunSettings, list[tuple[Piece, Copy]]]] = []
     for run in job.runs:
-        found, wrong = _uses(run, size, several=several)
+        found, wrong = _uses(run, size)
         mistakes += [f'{job.path}: runs "{run.name}": {m}' for m in wrong]
         uses.append((run, found))
     bound = Counter[tuple[str, int]]()
@@ -130,7 +150,7 @@ def _folds(pieces: Sequence[TaggedPiece]) -> dict[str, int | None]:
 
 
 def _uses(
-    run: RunSettings, size: SizePieces, *, several: bool
+    run: RunSettings, size: SizePieces
 ) -> tuple[list[tuple[Piece, Copy]], list[str]]:
     found: list[tuple[Piece, Copy]] = []
     mistakes: list[str] = []
@@ -140,8 +160,7 @@ def _uses(
             piece = named_piece(name.piece, size.pieces)
             found += [(piece, copy) for copy in named_edges(name, piece)]
         except EdgefinderError as error:
-            where = f" (size {size.size})" if several else ""
-            mistakes.append(f'edges: "{text}": {error}{where}')
+            mistakes.append(f'edges: "{text}": {error}')
     return found, mistakes
 
 
@@ -170,6 +189,7 @@ def _tag_piece(
         else:
             taken[number] = finish
             finishes[number - 1] = finish
+    mistakes += [f"{place}fold_edge: {m}" for m in _fold_mistakes(piece, said)]
     allowances = [
         job.seam_allowance if finish in {Finish.SEAM, Finish.FACING} else 0.0
         for finish in finishes
@@ -180,6 +200,21 @@ def _tag_piece(
         else:
             allowances[number - 1] = allowance
     return TaggedPiece(piece, said, tuple(finishes), tuple(allowances)), mistakes
+
+
+def _fold_mistakes(piece: Piece, said: PieceSettings) -> list[str]:
+    """Say why an edge cannot lie on the fold of the cloth."""
+    if said.fold_edge is None or said.fold_edge > len(piece.edges):
+        return []
+    edge = piece.edges[said.fold_edge - 1]
+    mistakes = []
+    if edge.ring > 0:
+        mistakes.append(f"edge {edge.number} is on a cut-out, not on the outline")
+    if edge.length - abs(edge.end - edge.start) > STRAIGHT_FOLD_MM:
+        mistakes.append(f"edge {edge.number} is not straight; a fold is")
+    if any(number == edge.number and a > 0 for number, a in said.allowances):
+        mistakes.append(f"edge {edge.number} has an allowance; a fold has none")
+    return mistakes
 
 
 def _key_of(finish: Finish) -> str:

@@ -31,7 +31,7 @@ def lines(file: Path, as_json: bool, unit_mm: float | None, unit: str | None) ->
 
     reading = read_drawing(file, unit_mm=unit_mm)
     measured = measure_lines(reading.drawing)
-    findings = (*reading.findings, *scale_findings(reading.drawing, measured))
+    findings = (*reading.findings, *scale_findings(reading.drawing))
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.records import lines_records

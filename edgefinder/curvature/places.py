@@ -21,6 +21,9 @@ from edgefinder.geometry.segments import Floats, Indices
 SHORTEST_PLACE_MM = 0.1
 """A shorter place is the rounding of a drawing program: no tape can show it."""
 
+SAME_SHARPNESS = 1e-6
+"""Curvatures that differ by this share are equal when the sharpest point is named."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scan:
@@ -111,8 +114,11 @@ def find_places(leg: Leg, seen: Scan) -> tuple[Place, ...]:
 
     Where a curve begins, the window takes in part of the straight before it, so that
     every tight curve has a milder fringe. A fringe shorter than the window belongs
-    to the worse place beside it.
+    to the worse place beside it. On a closed leg a place may run past the start: then
+    it ends beyond the length.
     """
+    if leg.profile.closed:
+        seen = _from_a_flat_part(seen, leg.length)
     zones_of_intervals = _without_fringes(seen)
     changes = np.flatnonzero(np.diff(zones_of_intervals)) + 1
     bounds = [0, *changes.tolist(), len(zones_of_intervals)]
@@ -121,24 +127,62 @@ def find_places(leg: Leg, seen: Scan) -> tuple[Place, ...]:
         zone = int(zones_of_intervals[a])
         if zone == FLAT_ZONE or seen.s[b] - seen.s[a] < SHORTEST_PLACE_MM:
             continue
-        sharp = np.abs(seen.curvature[a : b + 1])
-        # The middle of a stretch of even curvature, not its first point.
-        sharpest = np.flatnonzero(sharp >= sharp.max() * (1 - 1e-6))
-        worst = a + int(sharpest[len(sharpest) // 2])
-        edge, along = leg.locate(float(seen.s[worst]))
+        edge, along = _sharpest(leg, seen, a, b)
+        signed = seen.curvature[a : b + 1]
+        start, end = float(seen.s[a]), float(seen.s[b])
+        round_ = leg.length if start >= leg.length else 0.0
         places.append(
             Place(
                 verdict_of(zone),
                 is_inside(zone),
-                float(seen.curvature[worst]),
+                float(signed[np.argmax(np.abs(signed))]),
                 edge,
                 edge.drawn_at(along),
                 edge.is_mirrored_at(along),
-                float(seen.s[a]),
-                float(seen.s[b]),
+                start - round_,
+                end - round_,
             )
         )
-    return tuple(places)
+    return tuple(sorted(places, key=lambda place: place.start))
+
+
+def _from_a_flat_part(seen: Scan, length: float) -> Scan:
+    """Begin a closed scan where it lies flat, so that no place is cut in two.
+
+    Without a flat part it begins at the longest: that is nobody's fringe.
+    """
+    changes = np.flatnonzero(np.diff(seen.zone)) + 1
+    if not len(changes):
+        return seen
+    first, last = changes[0], changes[-1]
+    starts = np.array([*changes[:-1], last])
+    ends = np.array([*seen.s[changes[1:]], length + seen.s[first]])
+    is_flat = seen.zone[starts] == FLAT_ZONE
+    best = np.lexsort((ends - seen.s[starts], is_flat))[-1]
+    at = int(starts[best])
+    return Scan(
+        np.concatenate([seen.s[at:], seen.s[1 : at + 1] + length]),
+        np.concatenate([seen.curvature[at:], seen.curvature[1 : at + 1]]),
+        np.roll(seen.zone, -at),
+        seen.window,
+    )
+
+
+def _sharpest(leg: Leg, seen: Scan, first: int, last: int) -> tuple[BoundEdge, float]:
+    """Find the edge of the sharpest station between two, and how far along it lies.
+
+    On a stretch of even curvature that is the station nearest to its middle. Of
+    several equal stretches the first one counts that lies on the half that is drawn.
+    """
+    sharp = np.abs(seen.curvature[first : last + 1])
+    equal = first + np.flatnonzero(sharp >= sharp.max() * (1 - SAME_SHARPNESS))
+    found = []
+    for stretch in np.split(equal, np.flatnonzero(np.diff(equal) > 1) + 1):
+        middle = (seen.s[stretch[0]] + seen.s[stretch[-1]]) / 2
+        at = int(stretch[np.argmin(np.abs(seen.s[stretch] - middle))])
+        found.append(leg.locate(float(seen.s[at]) % leg.length))
+    on_drawn = ((edge, s) for edge, s in found if not edge.is_mirrored_at(s))
+    return next(on_drawn, found[0])
 
 
 def _without_fringes(seen: Scan) -> Indices:

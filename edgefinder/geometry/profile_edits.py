@@ -4,11 +4,19 @@ Every function returns a new open profile that starts at 0.
 """
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from edgefinder.geometry.profile import HeadingProfile
 from edgefinder.geometry.segments import Floats
+
+Flags = NDArray[np.bool_]
+
+NO_WAY_ROUND_RAD: Final = float(np.radians(170.0))
+"""Lines before and after a bend that turns by more meet too far off, or never: nothing
+is left of them. Nearer to a half turn: their meeting point is rounding noise."""
 
 
 def heading_before(profile: HeadingProfile, s: float) -> float:
@@ -57,18 +65,42 @@ def inset_stations(profile: HeadingProfile, depth: float) -> Floats:
     Returns
     -------
     ndarray, shape (m,)
-        Where the line runs round a curve, ds becomes (1 - k depth) ds; at a kink
-        the two lines are carried on until they meet, which takes 2 tan(turn / 2)
-        per unit of depth.
+        Where the line runs round a curve, ds becomes (1 - k depth) ds; at a kink,
+        and at a bend tighter than the depth, the two lines are carried on until they
+        meet, which at a kink takes 2 tan(turn / 2) per unit of depth. All 0 where
+        nothing of the line is left.
     """
     turns = np.diff(profile.heading)
     steps = np.diff(profile.s)
-    lost = np.where(steps == 0, 2 * np.tan(turns / 2), turns)
-    stations = np.concatenate([[0.0], np.cumsum(steps - depth * lost)])
-    # Past an outside kink the line begins again further back: what lies between
-    # is cut off.
+    inside_kink = (steps == 0) & (turns < 0)
+    lost = np.where(inside_kink, 2 * np.tan(turns / 2), turns)
+    moved = steps - depth * lost
+    moved *= _carried_on(profile, moved < 0, turns)
+    stations = np.concatenate([[0.0], np.cumsum(moved)])
+    # Past a bend that runs backwards the line begins again further back: what lies
+    # between is cut off.
     cut: Floats = np.minimum.accumulate(stations[::-1])[::-1]
     return np.maximum(cut, 0.0)
+
+
+def _carried_on(profile: HeadingProfile, back: Flags, turns: Floats) -> Floats:
+    """Return by how much more each step loses where the line would run backwards.
+
+    Where a bend is tighter than the depth the lines before and after it are carried
+    on until they meet. Between straight lines the arc of radius r and angle a would
+    lose (depth - r) a; they lose 2 (depth - r) tan(a / 2). A kink is the case r = 0.
+    """
+    factor = np.ones(len(turns))
+    run = np.cumsum(np.diff(back, prepend=False))  # odd inside a bend, one number each
+    if profile.closed and len(back) and back[0] and back[-1]:
+        run[run == run[-1]] = run[0]  # one bend across the start
+    for number in np.unique(run[back]):
+        bend = run == number
+        angle = turns[bend].sum()
+        factor[bend] = (
+            2 * np.tan(angle / 2) / angle if angle < NO_WAY_ROUND_RAD else np.inf
+        )
+    return factor
 
 
 def at_stations(profile: HeadingProfile, stations: Floats) -> HeadingProfile:

@@ -252,8 +252,11 @@ class _Walk:
 
 def _stretch(affine: Affine) -> float:
     """Return the largest factor by which a map lengthens anything."""
-    matrix = np.array([[affine.a, affine.c], [affine.b, affine.d]])
-    return float(np.linalg.norm(matrix, 2)) or 1.0
+    # A map of the plane is z -> p z + q conj(z); a unit vector becomes |p| + |q| long
+    # where the two point the same way.
+    p = complex(affine.a + affine.d, affine.b - affine.c) / 2
+    q = complex(affine.a - affine.d, affine.b + affine.c) / 2
+    return abs(p) + abs(q) or 1.0
 
 
 def _placed(path: Path, affine: Affine, where: str) -> Path | None:

@@ -5,24 +5,19 @@ numbered along the outline with the fabric on the left, from the corner nearest 
 the lower left corner of the outline's bounding box. Neither depends on where the
 drawing program began the path or which way it ran, so that the same shape gets the
 same numbers after a re-export. An outline without a corner is one edge, which
-begins at its lowest point.
+begins at its furthest point to the lower left.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from edgefinder.geometry.bends import Bends, sharpest_bends
-from edgefinder.geometry.flatten import flatten
+from edgefinder.geometry.extent import lower_left, turning_points
 from edgefinder.geometry.headings import joint_turnings, turnings
-from edgefinder.geometry.measured import (
-    MeasuredPath,
-    locate,
-    measure,
-    measure_all,
-    points_at_lengths,
-)
+from edgefinder.geometry.measured import MeasuredPath, measure_all
 from edgefinder.geometry.path import Path, rotate_path
 from edgefinder.geometry.segments import (
     Complexes,
@@ -30,6 +25,7 @@ from edgefinder.geometry.segments import (
     Indices,
     concatenate,
     end_points,
+    points_at,
     split,
     start_points,
 )
@@ -37,15 +33,17 @@ from edgefinder.importers.drawing import DrawnLine
 from edgefinder.pattern.pieces import Edge
 
 FLAT_TOLERANCE_MM = 0.05
-"""Chord error of the polylines used for bounding boxes and nesting, never for a
-length: far below what decides either."""
+"""Chord error of the polylines used for sizes and nesting, never for a length: far
+below what decides either."""
 
-START_DECIMALS = 3
-"""Distances that agree to this many decimals of a millimetre are equal when the
-first corner is chosen, so that the rounding of an export cannot move it."""
+START_TOLERANCE_MM = 0.01
+"""Distances that differ by less are equal when the first corner is chosen: the lower
+and then the left one counts. So neither rounding nor an export with two decimals of a
+millimetre moves the first corner of a symmetrical piece. Larger: corners that a person
+tells apart are taken for equal."""
 
-LOWEST_SAMPLES = 720
-LOWEST_REFINEMENTS = 6
+TO_LOWER_LEFT = -(1 + 1j) / math.sqrt(2)
+"""The direction in which an outline without a corner begins."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -77,11 +75,10 @@ def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
     """
     corners = _corners(joint_turnings(ring.path), corner_angle)
     if len(corners) == 0:
-        return _begin_at_lowest_point(ring)
+        return _begin_at_lower_left(ring)
     starts = start_points(ring.path.segments)[corners]
-    vertices = flatten(ring.path, FLAT_TOLERANCE_MM)
-    lower_left = complex(vertices.real.min(), vertices.imag.min())
-    first = int(corners[_first(np.abs(starts - lower_left), starts)])
+    distances = np.abs(starts - lower_left(ring.path))
+    first = int(corners[_first(distances, starts)])
     order = np.roll(np.arange(len(ring.path.segments)), -first)
     return Ring(
         rotate_path(ring.path, first), ring.sources, ring.source_of_segment[order]
@@ -178,23 +175,19 @@ def _corners(joints: Floats, corner_angle: float) -> Indices:
 
 
 def _first(distances: Floats, points: Complexes) -> int:
-    keys = (points.real, points.imag, distances)  # the last key counts most
-    rounded = [np.round(key, START_DECIMALS) for key in keys]
-    return int(np.lexsort(rounded)[0])
+    chosen = np.arange(len(points))
+    for key in (distances, points.imag):
+        chosen = chosen[key[chosen] <= key[chosen].min() + START_TOLERANCE_MM]
+    return int(chosen[np.argmin(points.real[chosen])])
 
 
-def _begin_at_lowest_point(ring: Ring) -> Ring:
-    measured = measure(ring.path)
-    s = np.linspace(0.0, measured.length, LOWEST_SAMPLES, endpoint=False)
-    step = measured.length / LOWEST_SAMPLES
-    best = 0.0
-    for _ in range(LOWEST_REFINEMENTS):
-        points = points_at_lengths(measured, s)
-        best = s[_first(points.imag, points)]
-        s = best + np.linspace(-step, step, LOWEST_SAMPLES // 10 + 1)
-        step /= LOWEST_SAMPLES / 20
-    rows, t = locate(measured, np.array([best % measured.length]))
-    return _begin_within(ring, int(rows[0]), float(t[0]))
+def _begin_at_lower_left(ring: Ring) -> Ring:
+    # A flat bottom or side has no furthest point of its own; no direction is without
+    # such outlines, but lines at 45 degrees down to the right are rare.
+    rows, t = turning_points(ring.path.segments, TO_LOWER_LEFT)
+    points = points_at(ring.path.segments.take(rows), t)
+    first = _first(-(points * TO_LOWER_LEFT.conjugate()).real, points)
+    return _begin_within(ring, int(rows[first]), float(t[first]))
 
 
 def _begin_within(ring: Ring, row: int, t: float) -> Ring:

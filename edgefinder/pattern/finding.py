@@ -66,14 +66,26 @@ def _titles(
     outlines: tuple[PieceOutline, ...], drawing: Drawing, settings: FindingSettings
 ) -> list[Title]:
     titles: list[Title] = []
-    seen: Counter[Title] = Counter()
-    for n, outline in enumerate(outlines, start=1):
-        title = title_of(outline.line, drawing, settings, fallback=f"piece {n}")
-        seen[title] += 1
-        if seen[title] > 1:
-            title = Title(f"{title.name} {seen[title]}", title.size)
-        titles.append(title)
+    found = [
+        title_of(outline.outer.sources, drawing, settings, fallback=f"piece {n}")
+        for n, outline in enumerate(outlines, start=1)
+    ]
+    drawn = {_key(title) for title in found}
+    taken: set[Title] = set()
+    numbers: Counter[Title] = Counter()
+    for title in found:
+        free = title
+        while _key(free) in taken or (free != title and _key(free) in drawn):
+            numbers[_key(title)] += 1
+            free = Title(f"{title.name} {numbers[_key(title)] + 1}", title.size)
+        titles.append(free)
+        taken.add(_key(free))
     return titles
+
+
+def _key(title: Title) -> Title:
+    """Return a title in which case and spacing do not count, as in a job file."""
+    return Title(" ".join(title.name.casefold().split()), title.size)
 
 
 def _piece(

@@ -122,18 +122,16 @@ def finish_edge(
     profile = heading_profile(edge.path)
     if edge.path.path.closed:
         s = inset_stations(profile, depth)
+        _refuse_nothing(piece, edge, float(s[-1]))
         inset = at_stations(profile, s)
         return FinishedEdge(piece, number, inset, s, profile.s, is_unfolded=False)
     before, after = piece.neighbours(number)
     s0 = _meeting(before, edge, allowances)[1]
     s1 = _meeting(edge, after, allowances)[0]
-    if s1 - s0 <= MEETING_TOLERANCE_MM:
-        raise TagError(
-            f'{piece.where}: the allowances leave nothing of edge {number} of "'
-            f'{piece.name}" ({edge.length:.1f} mm long); give smaller allowances'
-        )
+    _refuse_nothing(piece, edge, s1 - s0)
     kept = stretch(profile, s0, s1)
     stations = inset_stations(kept, depth)
+    _refuse_nothing(piece, edge, float(stations[-1]))
     finished = FinishedEdge(
         piece,
         number,
@@ -147,6 +145,14 @@ def finish_edge(
     line = piece.edges[fold - 1]
     starts, ends = before.number == fold, after.number == fold
     return _unfold(finished, line, starts=starts, ends=ends)
+
+
+def _refuse_nothing(piece: Piece, edge: Edge, length: float) -> None:
+    if length <= MEETING_TOLERANCE_MM:
+        raise TagError(
+            f'{piece.where}: the allowances leave nothing of edge {edge.number} of "'
+            f'{piece.name}" ({edge.length:.1f} mm long); give smaller allowances'
+        )
 
 
 def _meeting(

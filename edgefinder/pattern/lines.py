@@ -1,10 +1,15 @@
 """Every drawn line with its length."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from edgefinder.constants import LARGEST_PIECE_MM, SMALLEST_PIECE_MM
 from edgefinder.findings import Finding, warning
 from edgefinder.geometry.measured import measure_all
+from edgefinder.geometry.path import Path
+from edgefinder.geometry.segments import Floats, concatenate, points_at
 from edgefinder.importers.drawing import Drawing, DrawnLine
 
 
@@ -25,17 +30,36 @@ def measure_lines(drawing: Drawing) -> tuple[MeasuredLine, ...]:
     )
 
 
-def scale_findings(
-    drawing: Drawing, lines: tuple[MeasuredLine, ...]
-) -> tuple[Finding, ...]:
-    """Warn of a scale that cannot be right for a pattern."""
-    longest = max((line.length for line in lines), default=0.0)
-    # A line round a piece is two to four times as long as the piece.
-    if not lines or 2 * SMALLEST_PIECE_MM <= longest <= 4 * LARGEST_PIECE_MM:
+def scale_findings(drawing: Drawing) -> tuple[Finding, ...]:
+    """Warn of a scale that cannot be right for a pattern.
+
+    Judged by the largest closed line, or by the largest line where none is closed.
+    """
+    closed = [line.path for line in drawing.lines if line.path.closed]
+    paths = closed or [line.path for line in drawing.lines]
+    if not paths:
+        return ()
+    largest = float(_extents(paths).max())
+    if SMALLEST_PIECE_MM <= largest <= LARGEST_PIECE_MM:
         return ()
     message = (
-        f"the longest line is {longest:.1f} mm: the scale cannot be right for a "
+        f"the largest line is {largest:.1f} mm across: the scale cannot be right for a "
         f"pattern ({drawing.unit_mm:g} mm per drawing unit); give the true unit with "
         "--unit-mm"
     )
     return (warning("unlikely-scale", drawing.name, message),)
+
+
+def _extents(paths: Sequence[Path]) -> Floats:
+    """Return the longer side of every path's bounding box, nearly enough."""
+    segments = concatenate([path.segments for path in paths])
+    first = np.cumsum([0, *(len(path.segments) for path in paths[:-1])])
+    shares = (0.0, 0.25, 0.5, 0.75, 1.0)
+    points = [points_at(segments, np.full(len(segments), t)) for t in shares]
+    sides = []
+    for part in (np.real(points), np.imag(points)):  # (5, n) each
+        high = np.maximum.reduceat(part.max(axis=0), first)
+        low = np.minimum.reduceat(part.min(axis=0), first)
+        sides.append(high - low)
+    longer: Floats = np.maximum(*sides)
+    return longer

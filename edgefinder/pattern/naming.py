@@ -1,7 +1,8 @@
 """Names and sizes of pieces, from what the drawing says."""
 
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from edgefinder.importers.drawing import Drawing, DrawnLine
@@ -24,20 +25,26 @@ class Title:
 
 
 def title_of(
-    line: DrawnLine, drawing: Drawing, settings: FindingSettings, *, fallback: str
+    lines: Sequence[DrawnLine],
+    drawing: Drawing,
+    settings: FindingSettings,
+    *,
+    fallback: str,
 ) -> Title:
-    """Name the piece whose outline a drawn line is.
+    """Name the piece whose outline was joined from drawn lines.
 
-    The name is, in this order: the one that the job file gives to lines like this;
+    The name is, in this order: the one that the job file gives to lines like these;
     the label of the line; the label of the innermost group or block below the layer;
     the id, where a person gave it; the layer, where that is not the size; the
-    fallback. The size in a name ("front S") is taken off it.
+    fallback. The size in a name ("front S") is taken off it. Of several lines only
+    what they share is looked at: the id of one is not the name of the piece.
 
     Parameters
     ----------
-    line : DrawnLine
+    lines : sequence of DrawnLine
+        At least one.
     drawing : Drawing
-        That the line stands in.
+        That the lines stand in.
     settings : FindingSettings
     fallback : str
 
@@ -45,10 +52,12 @@ def title_of(
     -------
     Title
     """
-    size = _size_of(line, drawing, settings.sizes)
+    sizes = {size_of(line, drawing, settings.sizes) for line in lines} - {None}
+    size = sizes.pop() if len(sizes) == 1 else None
     for name, selector in settings.names:
-        if selector.matches(line):
+        if any(selector.matches(line) for line in lines):
             return Title(name, size)
+    line = _shared(lines)
     inner = [group for group in reversed(line.groups) if group != line.layer]
     candidates = [line.label, *inner]
     if not line.kind.isupper() and not _MADE_UP.fullmatch(line.id or ""):
@@ -63,7 +72,8 @@ def title_of(
     return Title(fallback, size)
 
 
-def _size_of(line: DrawnLine, drawing: Drawing, source: SizeSource) -> str | None:
+def size_of(line: DrawnLine, drawing: Drawing, source: SizeSource) -> str | None:
+    """Return the size that a drawn line belongs to; None where nothing says it."""
     if source is SizeSource.FILE:
         return drawing.name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
     for text in (line.layer, *line.groups):
@@ -71,6 +81,23 @@ def _size_of(line: DrawnLine, drawing: Drawing, source: SizeSource) -> str | Non
         if said:
             return said["size"]
     return line.layer if source is SizeSource.LAYER else None
+
+
+def _shared(lines: Sequence[DrawnLine]) -> DrawnLine:
+    """Return the first line with only those names that all the lines have."""
+    first = lines[0]
+    groups: list[str] = []
+    for level in zip(*(line.groups for line in lines), strict=False):
+        if len(set(level)) > 1:
+            break
+        groups.append(level[0])
+    return replace(
+        first,
+        id=first.id if all(line.id == first.id for line in lines) else None,
+        layer=first.layer if all(line.layer == first.layer for line in lines) else None,
+        groups=tuple(groups),
+        label=first.label if all(line.label == first.label for line in lines) else None,
+    )
 
 
 def _without_size(name: str, size: str | None) -> str:

@@ -3,7 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -18,12 +18,17 @@ from edgefinder.geometry.path import Path, reverse_path
 from edgefinder.importers.chaining import chain_lines
 from edgefinder.importers.drawing import Drawing, DrawnLine
 from edgefinder.pattern.edges import FLAT_TOLERANCE_MM, Ring
+from edgefinder.pattern.naming import size_of
 from edgefinder.pattern.selectors import matches_any
-from edgefinder.pattern.settings import FindingSettings
+from edgefinder.pattern.settings import FindingSettings, SizeSource
 
 SEWING_LINE_WITHIN_MM = 40.0
 """A closed line all of which runs this near inside another one is its sewing line
 (seam and hem allowances are 6 to 40 mm; common practice)."""
+
+SEWING_LINE_SHARE = 0.6
+"""And is at least this share of its length: a hole in a small piece is shorter, the
+sewing line of a piece of 6 cm with allowances of 1 cm is two thirds."""
 
 NEARLY_CLOSED = 0.1
 """An open line whose gap is a smaller part of its length was meant to be closed:
@@ -78,7 +83,7 @@ def find_outlines(
     ]
     if settings.cut_lines:
         lines = [line for line in lines if matches_any(line, settings.cut_lines)]
-    rings, leftover, findings = _close(lines, settings)
+    rings, leftover, findings = _close(lines, drawing, settings)
     _refuse_open(drawing, rings, leftover, settings)
     rings, small = _of_likely_size(drawing, rings)
     outlines, nested = _nest(rings, sewing_lines=not settings.cut_lines)
@@ -87,7 +92,8 @@ def find_outlines(
 
 def _is_test_square(line: DrawnLine) -> bool:
     """Whether a line is a square of a usual test size that is called one."""
-    names = " ".join((line.label or "", line.id or "", *line.groups, *line.classes))
+    own = (line.label, line.id, line.layer, *line.groups, *line.classes)
+    names = " ".join(name for name in own if name)
     if "test" not in names.casefold() or not line.path.closed:
         return False
     vertices = flatten(line.path, FLAT_TOLERANCE_MM)
@@ -100,7 +106,7 @@ def _is_test_square(line: DrawnLine) -> bool:
 
 
 def _close(
-    lines: Sequence[DrawnLine], settings: FindingSettings
+    lines: Sequence[DrawnLine], drawing: Drawing, settings: FindingSettings
 ) -> tuple[list[Ring], list[DrawnLine], list[Finding]]:
     """Close what is closed, chain what is loose, and orient it anticlockwise."""
     rings = [
@@ -123,12 +129,50 @@ def _close(
         ]
         leftover += chained.leftover
         findings += chained.findings
+    across, leftover, joined = _chain_across_layers(leftover, drawing, settings)
+    rings += across
+    findings += joined
     flat = [ring for ring in rings if _area(ring) <= FLAT_TOLERANCE_MM]
     findings += [
         note("flat-line", ring.sources[0].where, "encloses no area; not a piece")
         for ring in flat
     ]
     return [ring for ring in rings if ring not in flat], leftover, findings
+
+
+def _chain_across_layers(
+    leftover: Sequence[DrawnLine], drawing: Drawing, settings: FindingSettings
+) -> tuple[list[Ring], list[DrawnLine], list[Finding]]:
+    """Chain what closes nothing in its own layer: bound edges may lie on another."""
+    if settings.sizes is SizeSource.LAYER:
+        return [], list(leftover), []
+    sizes = [size_of(line, drawing, settings.sizes) for line in leftover]
+    # One line of each size may end at a point that all sizes share: keep them apart.
+    several = len({size for size in sizes if size is not None}) > 1
+    together: defaultdict[str | None, list[DrawnLine]] = defaultdict(list)
+    for line, size in zip(leftover, sizes, strict=True):
+        together[size if several else None].append(line)
+    rings: list[Ring] = []
+    open_lines: list[DrawnLine] = []
+    findings: list[Finding] = []
+    for lines in together.values():
+        # A line without its layer may be joined to any other.
+        bare = {id(b): (b, line) for line in lines for b in [replace(line, layer=None)]}
+        chained = chain_lines(
+            [b for b, _ in bare.values()], tolerance=settings.join_tolerance
+        )
+        rings += [
+            _ring(
+                outline.path,
+                tuple(bare[id(source)][1] for source in outline.sources),
+                outline.source_of_segment,
+            )
+            for outline in chained.outlines
+        ]
+        open_lines += [bare[id(line)][1] for line in chained.leftover]
+        # What branches was said when each layer was chained by itself.
+        findings += [f for f in chained.findings if f.code == "gap-closed"]
+    return rings, open_lines, findings
 
 
 def _ring(
@@ -223,10 +267,9 @@ def _nest(
 ) -> tuple[tuple[PieceOutline, ...], list[Finding]]:
     """Tell outer outlines, cut-outs and sewing lines apart."""
     findings: list[Finding] = []
-    groups: defaultdict[tuple[str | None, tuple[str, ...]], list[int]]
-    groups = defaultdict(list)
+    groups: defaultdict[tuple[str | None, ...], list[int]] = defaultdict(list)
     for i, ring in enumerate(rings):
-        groups[ring.sources[0].layer, ring.sources[0].groups].append(i)
+        groups[_piece_group(ring)].append(i)
     polygons = [_polygon(ring) for ring in rings]
     # Two curves that coincide are flattened at different points, hence the slack.
     wider = [polygon.buffer(2 * FLAT_TOLERANCE_MM) for polygon in polygons]
@@ -239,7 +282,7 @@ def _nest(
             findings.append(warning("self-crossing", where, message))
         around = [
             j
-            for j in groups[ring.sources[0].layer, ring.sources[0].groups]
+            for j in groups[_piece_group(ring)]
             if (polygons[j].area, -j) > (polygons[i].area, -i)
             and wider[j].contains(polygons[i])
         ]
@@ -248,7 +291,8 @@ def _nest(
             continue
         parent = min(around, key=lambda j: polygons[j].area)
         inside = _furthest_inside(polygons[i], polygons[parent])
-        if sewing_lines and inside < SEWING_LINE_WITHIN_MM:
+        alike = polygons[i].length / polygons[parent].length > SEWING_LINE_SHARE
+        if sewing_lines and alike and inside < SEWING_LINE_WITHIN_MM:
             message = (
                 f"runs within {inside:.0f} mm inside another line: its sewing line"
             )
@@ -260,6 +304,16 @@ def _nest(
         for i in outer
     )
     return outlines, findings
+
+
+def _piece_group(ring: Ring) -> tuple[str | None, ...]:
+    """Return what lines of one piece share: their groups, else their layer.
+
+    Sizes are often drawn one inside another, each on a layer of its own; in DXF the
+    cut line and the sewing line of one block lie on two layers.
+    """
+    line = ring.sources[0]
+    return line.groups or (line.layer,)
 
 
 def _polygon(ring: Ring) -> shapely.Polygon:

@@ -2,6 +2,7 @@
 
 import math
 
+from edgefinder.constants import MM_PER_INCH
 from edgefinder.units import Rounding, Unit, format_length, format_yardage
 
 
@@ -36,6 +37,13 @@ def radius_at_least(value: float, unit: Unit) -> str:
 def cloth(value: float, unit: Unit) -> str:
     """Write a length of cloth to buy in eighths of a yard or centimetres."""
     return format_yardage(value, unit)
+
+
+def area(value: float, unit: Unit) -> str:
+    """Write an area to a whole square inch or square centimetre."""
+    if unit is Unit.INCH:
+        return f"{value / MM_PER_INCH**2:.0f} sq in"
+    return f"{value / 100:.0f} cm2"
 
 
 def percent(fraction: float | None) -> str:

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 
 from edgefinder.pattern.lines import MeasuredLine
 from edgefinder.pattern.pieces import Edge, Piece
-from edgefinder.reports.amounts import length
-from edgefinder.reports.layout import columns, heading
+from edgefinder.reports.amounts import area, length
+from edgefinder.reports.layout import columns, heading, paragraph
 from edgefinder.units import Unit
 
 
@@ -17,10 +17,12 @@ def lines_text(name: str, lines: Sequence[MeasuredLine], unit: Unit) -> str:
     return "\n".join(
         [
             *columns(
-                ("id", "kind", "layer", "colour", "label", "length", ""), rows, left=5
+                ("id or .class", "kind", "layer", "colour", "label", "length", ""),
+                rows,
+                left=5,
             ),
             "",
-            f"{count} line{'' if count == 1 else 's'} in {name}",
+            *paragraph(f"{count} line{'' if count == 1 else 's'} in {name}"),
             "",
         ]
     )
@@ -30,7 +32,7 @@ def _line(measured: MeasuredLine, unit: Unit) -> Sequence[str]:
     line = measured.line
     state = "closed" if line.path.closed else f"open, gap {length(line.path.gap, unit)}"
     return (
-        line.id or "-",
+        line.id or (f".{line.classes[0]}" if line.classes else "-"),
         line.kind,
         line.layer or "-",
         line.colour or "-",
@@ -46,9 +48,9 @@ def pieces_text(pieces: Sequence[Piece], unit: Unit) -> str:
     for piece in pieces:
         size = "" if piece.size is None else f", size {piece.size}"
         lines += heading(f"{piece.name}{size}")
-        area = piece.area / 100
+        round_it, cloth = length(piece.perimeter, unit), area(piece.area, unit)
         lines += [
-            f"once round {length(piece.perimeter, unit)}; area {area:.0f} cm2",
+            f"once round {round_it}, area {cloth}",
             "",
             *columns(
                 ("edge", "length", "turns", "inside R", "outside R", "corner after"),

@@ -1,11 +1,22 @@
 """Fabric for a tape, every method, as text."""
 
+from types import MappingProxyType
+from typing import Final
+
 from edgefinder.reports.amounts import cloth, length, to_cut, width
 from edgefinder.reports.layout import columns, paragraph
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Cutting, Method
 from edgefinder.yardage.methods import CuttingPlan
 from edgefinder.yardage.packets import Packets
+
+SHORT_NAMES: Final = MappingProxyType(
+    {
+        Method.TUBE_FROM_SQUARE: "tube (square)",
+        Method.TUBE_FROM_RECTANGLE: "tube (rectangle)",
+    }
+)
+"""Of methods whose names would push a table beyond the page."""
 
 
 def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
@@ -16,7 +27,7 @@ def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
         rows,
     )
     for other in plan.not_possible:
-        lines += paragraph(f"{other.method}: not possible: {other.reason}")
+        lines += paragraph(f"{other.method}: not possible: {other.reason}", "", "  ")
     if plan.least_waste is not None:
         lines += ["", *ruling_lines(plan.least_waste, unit)]
     return [*lines, *rule_lines(plan, unit)]
@@ -25,7 +36,7 @@ def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
 def _cutting(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
     across, along = cutting.cut_size
     return (
-        str(cutting.method),
+        SHORT_NAMES.get(cutting.method, str(cutting.method)),
         f"{to_cut(across, unit).removesuffix(str(unit))}x {to_cut(along, unit)}",
         str(cutting.strips),
         str(cutting.joins),
@@ -63,12 +74,14 @@ def rule_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
     return paragraph(text, hanging="  ")
 
 
-def packets_line(packets: Packets, packet_length: float, unit: Unit) -> str:
+def packets_lines(packets: Packets, packet_length: float, unit: Unit) -> list[str]:
     """Say how many packets of ready-made tape to buy."""
-    plural = "" if packets.count == 1 else "s"
-    return (
-        f"ready-made: {packets.count} packet{plural} of {cloth(packet_length, unit)}, "
-        f"{packets.joins} joins, {length(packets.spare, unit)} spare"
+    count = f"{packets.count} packet{'' if packets.count == 1 else 's'}"
+    joins = f"{packets.joins} join{'' if packets.joins == 1 else 's'}"
+    return paragraph(
+        f"ready-made: {count} of {cloth(packet_length, unit)}, {joins}, "
+        f"{length(packets.spare, unit)} spare",
+        hanging="  ",
     )
 
 
@@ -80,4 +93,4 @@ def fabric_text(plan: CuttingPlan, unit: Unit) -> str:
         f"strip seams {width(need.seam, unit)}, cloth "
         f"{length(need.usable_width, unit)} usable"
     )
-    return "\n".join([about, "", *plan_lines(plan, unit), ""])
+    return "\n".join([*paragraph(about), "", *plan_lines(plan, unit), ""])

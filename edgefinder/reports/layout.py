@@ -1,8 +1,8 @@
 """Laying out plain text at 80 columns."""
 
-import textwrap
+import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from edgefinder.errors import one_line
@@ -12,22 +12,39 @@ WIDTH: Final = 80
 """Columns of text: what a terminal shows unless somebody widens it."""
 
 GAP: Final = 2
+"""Blanks between two columns of a table."""
+
+NARROWEST: Final = 8
+"""Columns that a name keeps when it is cut short; less, and names look alike."""
+
+CUT: Final = ".."
+"""Stands for what is left out of a name."""
+
+_WORDS: Final = re.compile(
+    r"(?<!\S)(?:\d+ )?\d[\d./]* (?:in|mm|cm|yd|%)(?!\w)\S*|\S+", re.ASCII
+)
+"""A figure stays on one line with its fraction and its unit: ``2 3/8 in``."""
 
 
 def heading(text: str, underline: str = "-") -> list[str]:
     """Return a heading with a line under it."""
-    return [text, underline * min(len(text), WIDTH)]
+    lines = paragraph(text)
+    return [*lines, underline * max(map(_width, lines), default=0)]
 
 
 def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[str]:
     """Wrap a text; following lines hang by ``hanging`` (default: ``indent``)."""
-    return textwrap.wrap(
-        one_line(text),
-        WIDTH,
-        initial_indent=indent,
-        subsequent_indent=indent if hanging is None else hanging,
-        break_on_hyphens=False,
-    )
+    after = indent if hanging is None else hanging
+    lines: list[str] = []
+    line, begun = indent, False
+    for word in _WORDS.findall(one_line(text)):
+        for part in _parts(word, WIDTH - max(_width(indent), _width(after))):
+            blank = " " if begun else ""
+            if begun and _width(line + blank + part) > WIDTH:
+                lines.append(line)
+                line, blank = after, ""
+            line, begun = line + blank + part, True
+    return [*lines, line] if begun else []
 
 
 def columns(
@@ -41,18 +58,24 @@ def columns(
         One heading per column.
     rows : sequence of sequence of str
     left : int
-        How many columns are aligned to the left; the others to the right.
+        How many columns are names, aligned to the left; the others are figures,
+        aligned to the right.
 
     Returns
     -------
     list of str
-        Lines without trailing blanks. A first column that would make lines longer
-        than 80 columns is cut short with a dot.
+        Lines without trailing blanks. Names that would make lines longer than 80
+        columns are cut short in the middle, the widest first. Figures are never cut:
+        where they alone take more, every row becomes a paragraph.
     """
     table = [[one_line(cell) for cell in row] for row in (head, *rows)]
     widths = [max(_width(row[i]) for row in table) for i in range(len(head))]
-    spare = WIDTH - sum(widths) - GAP * (len(head) - 1)
-    widths[0] = max(8, widths[0] + min(0, spare))
+    most = WIDTH - GAP * (len(head) - 1)
+    while sum(widths) > most:
+        widest = max(range(left), key=lambda i: widths[i])
+        if widths[widest] <= NARROWEST:
+            return _paragraphs(table)
+        widths[widest] -= 1
     lines = []
     for row in table:
         cells = [
@@ -71,6 +94,15 @@ def findings_lines(findings: Sequence[Finding]) -> list[str]:
     ]
 
 
+def _paragraphs(table: Sequence[Sequence[str]]) -> list[str]:
+    head, *rows = table
+    lines: list[str] = []
+    for row in rows:
+        cells = [f"{h} {c}".strip() for h, c in zip(head, row, strict=True)]
+        lines += paragraph("; ".join(cells), hanging="  ")
+    return lines
+
+
 def _width(text: str) -> int:
     return sum(
         0
@@ -82,8 +114,32 @@ def _width(text: str) -> int:
     )
 
 
+def _parts(word: str, room: int) -> Iterator[str]:
+    """Break a word that is longer than a line."""
+    while _width(word) > room:
+        part = _start(word, room)
+        yield part
+        word = word[len(part) :]
+    if word:
+        yield word
+
+
+def _start(text: str, room: int) -> str:
+    """Return as much of the start of a text as there is room for."""
+    while _width(text) > room:
+        text = text[:-1]
+    return text
+
+
+def _end(text: str, room: int) -> str:
+    while _width(text) > room:
+        text = text[1:]
+    return text
+
+
 def _fit(text: str, width: int, *, to_left: bool) -> str:
-    while _width(text) > width:
-        text = text[:-2] + "."
+    if _width(text) > width:  # the end of a name tells like ones apart: "front 4"
+        end = _end(text, width // 2)
+        text = _start(text, width - len(CUT) - _width(end)) + CUT + end
     blanks = " " * (width - _width(text))
     return text + blanks if to_left else blanks + text

@@ -56,10 +56,9 @@ def _what(report: PlaceReport, unit: Unit) -> str:
         )
     if report.laid_width is not None and report.place.verdict is Verdict.STEAM:
         parts.append(f"the tape covers {_fine(report.laid_width, unit)} when laid")
-    if report.restoring_cut_width is not None and report.place.inside:
-        parts.append(
-            f"a cut width of {width(report.restoring_cut_width, unit)} covers it"
-        )
+        if report.restoring_cut_width is not None:
+            cut = width(report.restoring_cut_width, unit)
+            parts.append(f"a cut width of {cut} covers all of it")
     return "; ".join(parts)
 
 

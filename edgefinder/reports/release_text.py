@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from edgefinder import __version__
 from edgefinder.binding.cloth import WORKING_DEFAULTS
 from edgefinder.binding.tape import Tape
+from edgefinder.classifier.job import InsideCorner
 from edgefinder.reports.amounts import cloth, length, to_cut, width, width_at_most
-from edgefinder.reports.fabric_text import packets_line, plan_lines
+from edgefinder.reports.fabric_text import packets_lines, plan_lines
 from edgefinder.reports.layout import columns, heading, paragraph
 from edgefinder.reports.place_text import edge_name, place_lines, widths_lines
 from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
@@ -38,7 +39,9 @@ def curves_text(sizes: Sequence[SizeSchedule], unit: Unit) -> str:
         for row in size.runs:
             lines += _run_curves(row, unit)
         for tape in size.tapes:
-            lines += [f'Places on all runs of tape "{tape.tape.name}" by width:']
+            lines += paragraph(
+                f'Places on all runs of tape "{tape.tape.name}" by width:'
+            )
             lines += [*widths_lines(tape.widths, unit), ""]
     if any(t.tape.cloth.is_default for size in sizes for t in size.tapes):
         lines += paragraph(WORKING_DEFAULTS)
@@ -188,15 +191,31 @@ def _runs(size: SizeSchedule, unit: Unit) -> list[str]:
 def _order(row: RunRow) -> str:
     edges = ", ".join(edge_name(edge) for edge in row.run.edges)
     settings = row.run.settings
-    ends = "closed" if settings.is_closed else f"{settings.start} to {settings.end}"
-    count = len(row.judged.mitres)
-    corners = f"; {count} corner{'' if count == 1 else 's'} to mitre" if count else ""
-    return f"{row.run.name}: {edges} ({ends}, tape {row.run.tape.name}{corners})"
+    if settings.is_closed:
+        ends = "closed"
+    elif settings.start == settings.end:
+        ends = f"{settings.start} at both ends"
+    else:
+        ends = f"{settings.start} at the start, {settings.end} at the end"
+    return f"{row.run.name}: {edges} ({ends}; tape {row.run.tape.name}{_corners(row)})"
+
+
+def _corners(row: RunRow) -> str:
+    inside = sum(corner.turn < 0 for corner in row.run.corners)
+    outside = len(row.run.corners) - inside
+    clipped = inside and row.run.settings.inside_corners is InsideCorner.CLIP
+    text = ""
+    for side, count in (("outside", outside), ("inside", inside)):
+        plural = "" if count == 1 else "s"
+        way = "clip and pull straight" if side == "inside" and clipped else "mitre"
+        text += f"; {count} {side} corner{plural} to {way}" if count else ""
+    return text
 
 
 def _tape(row: TapeRow, unit: Unit) -> list[str]:
     lines = [f"total {to_cut(row.total, unit)} ({cloth(row.total, unit)})", ""]
     if row.packets is not None and row.tape.packet_length is not None:
-        lines += [packets_line(row.packets, row.tape.packet_length, unit), ""]
+        packed = packets_lines(row.packets, row.tape.packet_length, unit)
+        lines += [*packed, ""]
     lines += [*plan_lines(row.plan, unit), "", "places by finished width:"]
     return [*lines, *widths_lines(row.widths, unit)]

@@ -12,10 +12,11 @@ from edgefinder.binding.tape import (
 )
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.tags import TaggedSize
+from edgefinder.curvature.corners import is_sharp
 from edgefinder.curvature.judgement import RunJudgement, judge_run
 from edgefinder.curvature.widths import WidthCount, count_places, widest_everywhere
 from edgefinder.errors import SettingsError, did_you_mean
-from edgefinder.findings import Finding
+from edgefinder.findings import Finding, warning
 from edgefinder.schedule.cautions import run_cautions
 from edgefinder.schedule.reading import PatternTagged, tag_pattern
 from edgefinder.yardage.cutting import Need
@@ -128,7 +129,8 @@ def make_release(job: Job) -> Release:
     """
     pattern = tag_pattern(job)
     sizes = tuple(_size(pattern, size) for size in pattern.sizes)
-    return Release(job, sizes, run_cautions(job), pattern.findings)
+    findings = (*pattern.findings, *_sharp_corners(sizes))
+    return Release(job, sizes, run_cautions(job), findings)
 
 
 def only_sizes(release: Release, names: Sequence[str]) -> Release:
@@ -150,6 +152,22 @@ def only_sizes(release: Release, names: Sequence[str]) -> Release:
         )
     kept = [size for size in release.sizes if not names or size.size in names]
     return replace(release, sizes=tuple(kept))
+
+
+def _sharp_corners(sizes: Sequence[SizeSchedule]) -> list[Finding]:
+    return [
+        warning(
+            "sharp-corner",
+            f'run "{row.run.name}" (size {size.size})',
+            f"the outside corner after {corner.edge.finished.piece.name} "
+            f"{corner.edge.finished.number} turns {math.degrees(corner.turn):.0f} "
+            "degrees: the folded layers stack up; trim them or round the corner",
+        )
+        for size in sizes
+        for row in size.runs
+        for corner in row.run.corners
+        if is_sharp(corner)
+    ]
 
 
 def _size(pattern: PatternTagged, size: TaggedSize) -> SizeSchedule:

@@ -266,7 +266,8 @@ def _least_cloth(need: Need) -> BiasLayout:
 def _fewest_strips(layout: BiasLayout, need: Need) -> BiasLayout:
     """Leave out the shortest strips as long as the rest is enough."""
     longest_first = sorted(
-        range(len(layout.places)), key=lambda j: (-layout.strip_lengths[j], j)
+        range(len(layout.places)),
+        key=lambda j: (-round(layout.strip_lengths[j] / YIELD_STEP_MM), j),
     )
     lost = _join_loss(need.seam)
     kept, yielded = longest_first[:1], layout.strip_lengths[longest_first[0]]
