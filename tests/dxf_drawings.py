@@ -7,7 +7,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.filemanagement import new
 
 from edgefinder.importers.drawing import DrawnLine, Reading
-from edgefinder.importers.dxf import read_dxf
+from edgefinder.importers.dxf.reading import read_dxf
 
 MILLIMETRES = 4
 """$INSUNITS of the drawings, unless a test is about units."""

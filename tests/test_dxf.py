@@ -19,7 +19,7 @@ from dxf_drawings import (
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.arclength import lengths
-from edgefinder.importers.dxf import read_dxf
+from edgefinder.importers.dxf.reading import read_dxf
 
 FIXTURES = Path(__file__).parent.parent / "fixtures" / "dxf"
 
@@ -229,7 +229,7 @@ def test_a_file_that_is_no_dxf_does_not_load_the_library(tmp_path: Path) -> None
     code = (
         "import pathlib, sys\n"
         "from edgefinder.errors import DrawingError\n"
-        "from edgefinder.importers.dxf import read_dxf\n"
+        "from edgefinder.importers.dxf.reading import read_dxf\n"
         "try:\n"
         f"    read_dxf(pathlib.Path({str(path)!r}))\n"
         "except DrawingError:\n"

@@ -4,7 +4,7 @@ import pytest
 from dxf_drawings import drawing, read
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.dxf_counting import DEEPEST_NESTING
+from edgefinder.importers.dxf.counting import DEEPEST_NESTING
 
 
 def test_a_grid_of_a_thousand_million_inserts_is_refused_at_once(

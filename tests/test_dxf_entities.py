@@ -13,7 +13,7 @@ from edgefinder.errors import DrawingError
 from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import Kind, points_at
-from edgefinder.importers.dxf_entities import Shape, shape_of
+from edgefinder.importers.dxf.entities import Shape, shape_of
 
 MIRRORED = {"extrusion": (0, 0, -1)}
 

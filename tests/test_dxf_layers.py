@@ -5,7 +5,7 @@ from dxf_drawings import codes, drawing, only_line, read
 from ezdxf.colors import aci2rgb
 from ezdxf.document import Drawing as Document
 
-from edgefinder.importers.dxf_layers import readable
+from edgefinder.importers.dxf.layers import readable
 
 
 @pytest.fixture

@@ -16,7 +16,7 @@ from edgefinder.geometry.segments import (
     points_at,
     start_points,
 )
-from edgefinder.importers.dxf_polylines import FLATTEST_BULGE, polyline_segments
+from edgefinder.importers.dxf.polylines import FLATTEST_BULGE, polyline_segments
 
 COORDINATES = st.complex_numbers(
     max_magnitude=2000, allow_nan=False, allow_infinity=False

@@ -4,8 +4,8 @@ import pytest
 from dxf_drawings import LINE_TAGS, codes, drawing, read_text, simple, text_of
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.dxf import read_dxf
-from edgefinder.importers.dxf_sniff import BINARY_SENTINEL, Form, mend, sniff
+from edgefinder.importers.dxf.reading import read_dxf
+from edgefinder.importers.dxf.sniff import BINARY_SENTINEL, Form, mend, sniff
 
 NAME = Path("front.dxf")
 SIMPLE = simple(*LINE_TAGS)

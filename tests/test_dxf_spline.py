@@ -22,7 +22,7 @@ from edgefinder.geometry.segments import (
     points_at,
     start_points,
 )
-from edgefinder.importers.dxf_spline import (
+from edgefinder.importers.dxf.spline import (
     Spline,
     cubics_through,
     spline_segments,

@@ -6,7 +6,7 @@ from dxf_drawings import LINE_TAGS, codes, drawing, only_line, read, read_text, 
 
 from edgefinder.geometry.arclength import lengths
 from edgefinder.importers.drawing import Reading
-from edgefinder.importers.dxf_units import INSUNITS, drawing_unit, header_number
+from edgefinder.importers.dxf.units import INSUNITS, drawing_unit, header_number
 
 HEADER = """  0
 SECTION

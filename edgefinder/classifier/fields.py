@@ -95,7 +95,7 @@ class Fields:
         """Return a plain number from 0 to ``most``, for keys that name a unit."""
         written = self._data.get(key)
         self._known.append(key)
-        value = written if type(written) is int else None
+        value: float | None = written if type(written) is int else None
         if value is None:
             value = self._take(key, float, "a number")
         if value is None:
@@ -119,10 +119,7 @@ class Fields:
             return default
         value = self._data[key]
         if not isinstance(value, str):
-            wanted = 'must be a length with its unit in quotes, like "9 mm"'
-            if type(value) in {int, float} and abs(value) < MAX_LENGTH_MM:
-                wanted = f'{value} has no unit; write "{value} mm" or "{value} in"'
-            self.mistake(key, wanted)
+            self.mistake(key, _without_unit(value))
             return default
         length = self.parsed(key, value, parse_length)
         if length == 0 and positive:
@@ -212,3 +209,10 @@ class Fields:
 def _shown(value: float) -> str:
     """Show a number unless it has more digits than a line has room for."""
     return f"is {value:g}; " if abs(value) <= MOST_EDGES else ""
+
+
+def _without_unit(value: object) -> str:
+    is_number = isinstance(value, int | float) and not isinstance(value, bool)
+    if is_number and abs(value) < MAX_LENGTH_MM:
+        return f'{value} has no unit; write "{value} mm" or "{value} in" in quotes'
+    return 'must be a length with its unit in quotes, like "9 mm"'

@@ -14,7 +14,6 @@ from edgefinder.errors import EdgefinderError, TagError, did_you_mean
 from edgefinder.findings import Finding, warning
 from edgefinder.pattern.pieces import Piece
 
-
 STRAIGHT_FOLD_MM: Final = 0.5
 """A fold edge longer than its chord by more is a curve: half a metre of it would bow
 out by a centimetre."""

@@ -36,7 +36,7 @@ def read_drawing(path: Path, *, unit_mm: float | None = None) -> Reading:
 
         return read_svg(path, unit_mm=unit_mm)
     if _looks_like_dxf(head) or path.suffix.lower() == ".dxf":
-        from edgefinder.importers.dxf import read_dxf  # noqa: PLC0415
+        from edgefinder.importers.dxf.reading import read_dxf  # noqa: PLC0415
 
         return read_dxf(path, unit_mm=unit_mm)
     if path.suffix.lower() in {".svg", ".svgz"}:

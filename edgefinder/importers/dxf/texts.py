@@ -5,8 +5,8 @@ from typing import Any, Final
 from ezdxf.entities.dxfgfx import DXFGraphic
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.dxf_entities import attribute, numbers, plane_of
-from edgefinder.importers.dxf_layers import readable
+from edgefinder.importers.dxf.entities import attribute, numbers, plane_of
+from edgefinder.importers.dxf.layers import readable
 
 TEXTS: Final = frozenset({"TEXT", "MTEXT", "ATTRIB"})
 """The kinds of entity that say something."""

@@ -16,8 +16,8 @@ from edgefinder.geometry.affine import Affine, transform
 from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import Floats, Kind, Segments
 from edgefinder.importers.drawing import DrawnLine, DrawnText
-from edgefinder.importers.dxf_counting import check_expansion, grid_of
-from edgefinder.importers.dxf_entities import (
+from edgefinder.importers.dxf.counting import check_expansion, grid_of
+from edgefinder.importers.dxf.entities import (
     LARGEST_COORDINATE,
     SHAPES,
     Shape,
@@ -26,17 +26,17 @@ from edgefinder.importers.dxf_entities import (
     plane_of,
     shape_of,
 )
-from edgefinder.importers.dxf_layers import (
+from edgefinder.importers.dxf.layers import (
     DEFAULT_COLOUR,
     colour_of,
     layer_name,
     layers_of,
     readable,
 )
-from edgefinder.importers.dxf_polylines import FLATTEST_BULGE
-from edgefinder.importers.dxf_spline import SPLINE_TOLERANCE_MM
-from edgefinder.importers.dxf_tally import Tally
-from edgefinder.importers.dxf_texts import TEXTS, lines_of_text, text_point
+from edgefinder.importers.dxf.polylines import FLATTEST_BULGE
+from edgefinder.importers.dxf.spline import SPLINE_TOLERANCE_MM
+from edgefinder.importers.dxf.tally import Tally
+from edgefinder.importers.dxf.texts import TEXTS, lines_of_text, text_point
 
 ZERO_LENGTH_MM: Final = 1e-9
 """A segment within a box of this size is a doubled point: it has no direction, only

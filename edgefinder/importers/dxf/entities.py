@@ -26,8 +26,8 @@ from edgefinder.geometry.segments import (
     line_segments,
     start_points,
 )
-from edgefinder.importers.dxf_polylines import polyline_segments
-from edgefinder.importers.dxf_spline import (
+from edgefinder.importers.dxf.polylines import polyline_segments
+from edgefinder.importers.dxf.spline import (
     Spline,
     cubics_through,
     spline_segments,

@@ -6,8 +6,8 @@ from edgefinder.errors import DrawingError
 from edgefinder.files import read_bytes
 from edgefinder.findings import Finding, note
 from edgefinder.importers.drawing import Drawing, Reading
-from edgefinder.importers.dxf_sniff import Form, mend, sniff
-from edgefinder.importers.dxf_units import drawing_unit
+from edgefinder.importers.dxf.sniff import Form, mend, sniff
+from edgefinder.importers.dxf.units import drawing_unit
 
 
 def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
@@ -48,13 +48,13 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
     if form is Form.TEXT:
         data, cut = mend(path, data)
     # The library takes longer to load than most drawings to read: not for other files.
-    from edgefinder.importers.dxf_blocks import read_model_space  # noqa: PLC0415
-    from edgefinder.importers.dxf_document import (  # noqa: PLC0415
+    from edgefinder.importers.dxf.blocks import read_model_space  # noqa: PLC0415
+    from edgefinder.importers.dxf.document import (  # noqa: PLC0415
         listening,
         load_document,
         paper_space_count,
     )
-    from edgefinder.importers.dxf_tally import Tally  # noqa: PLC0415
+    from edgefinder.importers.dxf.tally import Tally  # noqa: PLC0415
 
     document, repairs = load_document(path, data, form)
     tally = Tally(path.name)

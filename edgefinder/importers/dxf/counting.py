@@ -12,7 +12,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfgfx import DXFGraphic
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.dxf_layers import readable
+from edgefinder.importers.dxf.layers import readable
 
 MOST_ENTITIES: Final = 200_000
 """Entities that inserts may draw together; a graded pattern of fifty pieces draws some

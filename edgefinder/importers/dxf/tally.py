@@ -5,7 +5,7 @@ from types import MappingProxyType
 from typing import Final
 
 from edgefinder.findings import Finding, Severity
-from edgefinder.importers.dxf_spline import SPLINE_TOLERANCE_MM
+from edgefinder.importers.dxf.spline import SPLINE_TOLERANCE_MM
 
 _WITHOUT_OUTLINES: Final = frozenset(
     {

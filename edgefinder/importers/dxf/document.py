@@ -14,7 +14,7 @@ from ezdxf.lldxf.tagger import binary_tags_loader
 
 from edgefinder.errors import DrawingError, one_line
 from edgefinder.findings import Finding, warning
-from edgefinder.importers.dxf_sniff import Form
+from edgefinder.importers.dxf.sniff import Form
 
 MOST_EXAMPLES: Final = 3
 """Repairs told one by one; a broken export has thousands alike."""
