@@ -4,10 +4,10 @@ Nothing here uses the network, follows a link inside a drawing, or leaves half a
 file behind.
 """
 
-import contextlib
 import os
 import stat
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
@@ -86,28 +86,96 @@ def write_text(path: Path, text: str) -> bool:
 
 def write_bytes(path: Path, data: bytes) -> bool:
     """Write bytes whole or not at all; see `write_text`."""
+    return bool(write_all({path: data}))
+
+
+def write_all(contents: Mapping[Path, bytes]) -> tuple[Path, ...]:
+    """Write several files, or none of them if one cannot be written.
+
+    Every file is written beside its place before the first one is moved there: what
+    can fail, for want of room or of permission, fails before anything is replaced.
+
+    Parameters
+    ----------
+    contents : mapping of Path to bytes
+        As for `write_text`.
+
+    Returns
+    -------
+    tuple of Path
+        The files that changed.
+
+    Raises
+    ------
+    OutputError
+        If one cannot be written.
+    """
+    waiting: dict[Path, Path] = {}
+    try:
+        for path, data in contents.items():
+            temporary = _write_beside(path, data)
+            if temporary is not None:
+                waiting[path] = temporary
+        for path, temporary in waiting.items():
+            _move(temporary, path)
+    finally:
+        for temporary in waiting.values():
+            temporary.unlink(missing_ok=True)
+    return tuple(waiting)
+
+
+def _write_beside(path: Path, data: bytes) -> Path | None:
+    """Write a temporary file beside a place; None if it holds these bytes already."""
     try:
         target = path.resolve()
         if target.is_file() and target.read_bytes() == data:
-            return False
+            return None
         mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else _new_mode()
-        handle, temporary = tempfile.mkstemp(
-            dir=target.parent, prefix=f".{target.name}."
-        )
+        handle, name = tempfile.mkstemp(dir=target.parent, prefix=".edgefinder-")
+        temporary = Path(name)
         try:
             with os.fdopen(handle, "wb") as stream:
                 stream.write(data)
                 stream.flush()
                 os.fsync(stream.fileno())
-            Path(temporary).chmod(mode)
-            Path(temporary).replace(target)
+            temporary.chmod(mode)
         except BaseException:
-            with contextlib.suppress(FileNotFoundError):
-                Path(temporary).unlink()
+            temporary.unlink(missing_ok=True)
             raise
     except OSError as error:
-        raise OutputError(f"{path}: cannot be written: {error.strerror}") from error
-    return True
+        raise _unwritable(path, error) from error
+    return temporary
+
+
+def _move(temporary: Path, path: Path) -> None:
+    try:
+        temporary.replace(path.resolve())
+    except OSError as error:
+        raise _unwritable(path, error) from error
+
+
+def _unwritable(path: Path, error: OSError) -> OutputError:
+    return OutputError(f"{path}: cannot be written: {error.strerror}")
+
+
+def bytes_there(path: Path) -> bytes | None:
+    """Read what stands where a file is to be written; None if nothing is seen there.
+
+    Raises
+    ------
+    OutputError
+        If it is a folder, a device or a pipe, or cannot be read.
+    """
+    try:
+        mode = path.stat().st_mode
+    except OSError:
+        return None
+    if not stat.S_ISREG(mode):
+        raise OutputError(f"{path}: is there already and is not a file; move it")
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise _unwritable(path, error) from error
 
 
 def write_new(path: Path, text: str) -> None:
@@ -127,7 +195,7 @@ def write_new(path: Path, text: str) -> None:
             f"{path}: is there already and is not written over; name another file"
         ) from None
     except OSError as error:
-        raise OutputError(f"{path}: cannot be written: {error.strerror}") from error
+        raise _unwritable(path, error) from error
     try:
         write_text(path, text)
     except BaseException:

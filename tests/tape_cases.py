@@ -37,7 +37,9 @@ LAWN: Final = find_cloth("lawn", ()).bias
 NO_STRETCH: Final = GrainLimits(Limits(0.0, 0.0), Limits(0.0, 0.0))
 
 
-def drawn(path: Path, *, label: str | None = None, layer: str | None = None) -> DrawnLine:
+def drawn(
+    path: Path, *, label: str | None = None, layer: str | None = None
+) -> DrawnLine:
     """A line as a reader hands it on."""
     return DrawnLine(path, None, "path", layer, (), (), None, label, "drawing, line 1")
 

@@ -212,7 +212,8 @@ def _shown(value: float) -> str:
 
 
 def _without_unit(value: object) -> str:
-    is_number = isinstance(value, int | float) and not isinstance(value, bool)
-    if is_number and abs(value) < MAX_LENGTH_MM:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return 'must be a length with its unit in quotes, like "9 mm"'
+    if abs(value) < MAX_LENGTH_MM:
         return f'{value} has no unit; write "{value} mm" or "{value} in" in quotes'
-    return 'must be a length with its unit in quotes, like "9 mm"'
+    return "is no length; write it with its unit in quotes"

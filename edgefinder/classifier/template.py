@@ -3,6 +3,7 @@
 import math
 import os
 from collections.abc import Sequence
+from decimal import Decimal
 from pathlib import Path
 
 import tomlkit
@@ -51,7 +52,8 @@ def job_text(
     drawings.append(name)
     document.add("drawings", drawings)
     if unit_mm is not None:
-        document.add("drawing_unit", f"{unit_mm:g} mm")
+        # Every digit, and none of the exponents that a length is not typed with.
+        document.add("drawing_unit", f"{Decimal(repr(unit_mm)):f} mm")
     note = "drawn at every seam; 0 mm if sewing lines are drawn"
     document.add("seam_allowance", _noted("10 mm", note))
     document.add("wearer", _noted("adult", "adult, child or not worn"))

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from edgefinder.cli.output import print_findings, print_text
+from edgefinder.cli.output import print_findings, print_note, print_text
 
 DEMO_JOB = "orchard-apron.toml"
 OTHER_JOB = "puddle-smock.toml"
@@ -37,9 +37,8 @@ def demo(folder: Path) -> None:
     release = make_release(read_job(folder / DEMO_JOB))
     print_text(schedule_text(release))
     print_findings(release.findings)
-    click.echo(
-        f"the pattern is in {folder}; try: edgefinder schedule {folder / OTHER_JOB}",
-        err=True,
+    print_note(
+        f"the pattern is in {folder}; try: edgefinder schedule {folder / OTHER_JOB}"
     )
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from edgefinder.cli.options import file_argument, unit_mm_option, unit_option
-from edgefinder.cli.output import print_findings
+from edgefinder.cli.output import print_findings, print_note
 
 
 @click.command()
@@ -34,14 +34,12 @@ def new(
     from edgefinder.schedule.reading import read_pattern
     from edgefinder.units import Unit
 
-    target = output or file.with_suffix(".toml")
     pattern = read_pattern(drawing_job(file), unit_mm=unit_mm)
+    target = output or file.with_suffix(".toml")
     text = job_text(
         pattern.sizes, file, target, unit=Unit(unit or "mm"), unit_mm=unit_mm
     )
     write_new(target, text)
-    click.echo(
-        f"wrote {target}; name the edges that are bound in it, then run", err=True
-    )
-    click.echo(f"  edgefinder schedule {target}", err=True)
+    print_note(f"wrote {target}; name the edges that are bound in it, then run")
+    print_note(f"  edgefinder schedule {target}")
     print_findings(pattern.findings)

@@ -1,8 +1,9 @@
 """Options and arguments that several commands share."""
 
+import math
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
 
@@ -16,7 +17,13 @@ class TypedLength(NamedTuple):
     is_inches: bool
 
 
-class LengthType(click.ParamType[TypedLength]):
+if TYPE_CHECKING:
+    LengthBase = click.ParamType[TypedLength]
+else:
+    LengthBase = click.ParamType  # older releases of click do not know its type
+
+
+class LengthType(LengthBase):
     """A length with its unit: ``3/8 in``, ``9.5mm``, ``1/4 yd``."""
 
     name = "length"
@@ -61,9 +68,19 @@ def unit_mm_option(command: Command) -> Command:
     return click.option(
         "--unit-mm",
         type=click.FloatRange(min=0, min_open=True),
+        callback=_finite,
         metavar="MM",
         help="Millimetres per drawing unit, 25.4 for inches; overrides the file.",
     )(command)
+
+
+def _finite(
+    ctx: click.Context, param: click.Parameter, value: float | None
+) -> float | None:
+    """Refuse nan and inf, which are numbers to click."""
+    if value is not None and not math.isfinite(value):
+        raise click.BadParameter(f"{value} is not a finite number.", ctx, param)
+    return value
 
 
 def unit_option(command: Command) -> Command:

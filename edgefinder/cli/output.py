@@ -1,17 +1,44 @@
-"""Printing results and findings."""
+"""Printing results, notes and findings."""
 
+import errno
+import os
+import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import click
+
+from edgefinder.errors import OutputError, one_line
 
 if TYPE_CHECKING:
     from edgefinder.findings import Finding
 
 
 def print_text(text: str) -> None:
-    """Print a result on standard output."""
-    click.echo(text, nl=False)
+    """Print a result on standard output.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be written. A reader that has gone away, as in ``| head``, is
+        left to click.
+    """
+    # A terminal or a file may know fewer signs than the names in a drawing.
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    known = text.encode(encoding, "replace").decode(encoding)
+    try:
+        click.echo(known, nl=False)
+    except OSError as error:
+        if error.errno == errno.EPIPE:
+            raise
+        _drop_the_rest()
+        raise OutputError(f"the output cannot be written: {error.strerror}") from error
+
+
+def print_note(text: str) -> None:
+    """Say on standard error what was done, unless --quiet is given."""
+    if not _is_quiet():
+        click.echo(one_line(text), err=True)
 
 
 def print_findings(findings: "Sequence[Finding]") -> None:
@@ -19,8 +46,18 @@ def print_findings(findings: "Sequence[Finding]") -> None:
     from edgefinder.findings import Severity
     from edgefinder.reports.layout import findings_lines
 
-    context = click.get_current_context().find_root()
-    quiet = bool(context.params.get("quiet"))
+    quiet = _is_quiet()
     shown = [f for f in findings if not quiet or f.severity is Severity.WARNING]
     for line in findings_lines(shown):
         click.echo(line, err=True)
+
+
+def _is_quiet() -> bool:
+    return bool(click.get_current_context().find_root().params.get("quiet"))
+
+
+def _drop_the_rest() -> None:
+    """Keep the interpreter from writing once more, at its end, what was not taken."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)

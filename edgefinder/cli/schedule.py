@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from edgefinder.cli.options import file_argument, json_option, size_option
-from edgefinder.cli.output import print_findings, print_text
+from edgefinder.cli.output import print_findings, print_note, print_text
 
 
 @click.command()
@@ -47,7 +47,7 @@ def schedule(
         from edgefinder.reports.writing import write_tables
 
         for path in write_tables(folder, csv_files(release), force=force):
-            click.echo(f"wrote {path}", err=True)
+            print_note(f"wrote {path}")
     else:
         from edgefinder.reports.release_text import schedule_text
 

@@ -96,14 +96,15 @@ def report_place(place: Place, tape: Tape) -> PlaceReport:
     limits = tape.cloth.along(tape.grain)
     width, k = tape.finished_width, place.curvature
     feed = feed_at(k, width, limits.limit)
+    needed = stretch_needed(k, width, limits.limit.ease)
     laid = covering = None
-    if tape.grain is Grain.BIAS:
+    if tape.grain is Grain.BIAS and needed is not None:
         laid = laid_width(k, width, feed)
         covering = flat_width(k, width, feed)
     return PlaceReport(
         place=place,
         feed=feed,
-        stretch_needed=stretch_needed(k, width, limits.limit.ease),
+        stretch_needed=needed,
         limits=limits.limit,
         widest_flat=widest_flat(k, limits.ok),
         laid_width=laid if laid is not None and laid > 0 else None,

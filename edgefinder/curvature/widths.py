@@ -17,7 +17,8 @@ WIDEST_MM: Final = 100.0
 WIDTH_TOLERANCE_MM: Final = 1e-4
 """To which it is found: far below what a fold tool can hold."""
 MOST_STEPS: Final = 60
-"""Each step comes nearer by a share; drawn curves take three to ten."""
+"""Each step comes nearer by a share; drawn curves take three to ten. Larger: small
+kinks take longer before they are found by halving."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,25 @@ def widest_everywhere(legs: Sequence[Leg], limits: GrainLimits) -> float | None:
         if width - allowed < WIDTH_TOLERANCE_MM:
             return allowed
         width = allowed
-    return width
+    return _by_halving(legs, width, limits)
+
+
+def _by_halving(legs: Sequence[Leg], width: float, limits: GrainLimits) -> float:
+    """Find a width that lies flat below one that does not; 0 if there is none.
+
+    A kink turns by the same at every width: where that is just too much, each step
+    down is a small one.
+    """
+    low, high = NARROWEST_MM, width
+    if any(_allowed(leg, low, limits) < low for leg in legs):
+        return 0.0
+    while high - low > WIDTH_TOLERANCE_MM:
+        middle = (low + high) / 2
+        if all(_allowed(leg, middle, limits) >= middle for leg in legs):
+            low = middle
+        else:
+            high = middle
+    return low
 
 
 def _allowed(leg: Leg, width: float, limits: GrainLimits) -> float:

@@ -3,7 +3,6 @@
 import numpy as np
 
 from edgefinder.geometry.path import Path
-from edgefinder.geometry.polynomials import sign_changes
 from edgefinder.geometry.segments import (
     Complexes,
     Floats,
@@ -63,9 +62,26 @@ def _on_cubics(segments: Segments, direction: complex) -> tuple[Indices, Floats]
     # Its derivative is a quadratic; the factor 3 does not move its roots.
     d0, d1, d2 = np.diff(segments.control[cubic], axis=1).T
     slope = (np.stack([d0, 2 * d1, d2], axis=1) * np.conj(direction)).real
-    t = sign_changes(slope)
+    t = _roots(*slope.T)
     found, column = np.nonzero((t > 0) & (t < 1))
     return cubic[found], t[found, column]
+
+
+def _roots(a: Floats, b: Floats, c: Floats) -> Floats:
+    """Return the roots of a (1-t)^2 + b t (1-t) + c t^2, shape (n, 2).
+
+    What is not a real root, or has no value, is returned as -1. The root is taken by
+    the sum that does not cancel, as for the roots of the derivative of a cubic.
+    """
+    inside = b * b - 4 * a * c
+    q = -(b + np.copysign(np.sqrt(np.maximum(inside, 0)), b)) / 2
+    # In u = t/(1-t) the polynomial is a + b u + c u^2, with the roots q/c and a/q.
+    roots = np.full((len(a), 2), -1.0)
+    for column, (above, below) in enumerate(((q, c), (a, q))):
+        sum_ = above + below  # t = u/(1+u)
+        real = (inside >= 0) & (sum_ != 0)
+        roots[real, column] = above[real] / sum_[real]
+    return roots
 
 
 def _on_arcs(segments: Segments, direction: complex) -> tuple[Indices, Floats]:

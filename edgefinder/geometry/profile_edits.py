@@ -14,6 +14,10 @@ from edgefinder.geometry.segments import Floats
 
 Flags = NDArray[np.bool_]
 
+SAME_STATION_MM: Final = 1e-9
+"""Stations nearer than this are one: an arc whose radius is the depth leaves a point,
+and rounding must not make a line of it."""
+
 NO_WAY_ROUND_RAD: Final = float(np.radians(170.0))
 """Lines before and after a bend that turns by more meet too far off, or never: nothing
 is left of them. Nearer to a half turn: their meeting point is rounding noise."""
@@ -104,10 +108,22 @@ def _carried_on(profile: HeadingProfile, back: Flags, turns: Floats) -> Floats:
 
 
 def at_stations(profile: HeadingProfile, stations: Floats) -> HeadingProfile:
-    """Return the same headings at other stations, shape (m,), rising from 0."""
-    return HeadingProfile(
-        stations, profile.heading, closed=profile.closed, length=float(stations[-1])
-    )
+    """Return the same headings at other stations, shape (m,), rising from 0.
+
+    Where several come to lie on one station they are one kink.
+    """
+    steps = np.diff(stations) > SAME_STATION_MM
+    begins = np.append(True, steps)
+    ends = begins | np.append(steps, True)
+    first = np.maximum.accumulate(np.where(begins, np.arange(len(begins)), 0))
+    s, heading = stations[first[ends]], profile.heading[ends]
+    if profile.closed and len(s) > 1 and s[1] == 0:  # a kink at the start goes last
+        s, end = s[1:], heading[-1] + heading[1] - heading[0]
+        if len(s) > 1 and s[-2] == s[-1]:
+            heading = np.append(heading[1:-1], end)
+        else:
+            s, heading = np.append(s, s[-1]), np.append(heading[1:], end)
+    return HeadingProfile(s, heading, closed=profile.closed, length=float(s[-1]))
 
 
 def reflect(profile: HeadingProfile) -> HeadingProfile:

@@ -5,10 +5,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from edgefinder.errors import one_line
 from edgefinder.importers.drawing import Drawing, DrawnLine
 from edgefinder.pattern.settings import FindingSettings, SizeSource
 
-_SIZE: Final = re.compile(r"size[\s_:.-]*(?P<size>\S.*?)\s*", re.IGNORECASE)
+# "SizeS" is a size, "Sizes" and "SIZES" are the group around all of them.
+_SIZE: Final = re.compile(
+    r"size(?!(?-i:s|(?<=E)S)\s*$)[\s_:.-]*(?P<size>\S.*?)\s*", re.IGNORECASE
+)
 _MADE_UP: Final = re.compile(
     r"(svg_|path|rect|circle|ellipse|line|poly\w+|use|g|shape|layer)[\s_-]?[\d_-]*",
     re.IGNORECASE,
@@ -77,7 +81,7 @@ def size_of(line: DrawnLine, drawing: Drawing, source: SizeSource) -> str | None
     if source is SizeSource.FILE:
         return drawing.name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
     for text in (line.layer, *line.groups):
-        said = _SIZE.fullmatch(text) if text else None
+        said = _SIZE.fullmatch(one_line(text)) if text else None
         if said:
             return said["size"]
     return line.layer if source is SizeSource.LAYER else None
@@ -101,7 +105,8 @@ def _shared(lines: Sequence[DrawnLine]) -> DrawnLine:
 
 
 def _without_size(name: str, size: str | None) -> str:
-    text = " ".join(name.split())
+    # A sign that cannot be shown could not be typed in a job file either.
+    text = " ".join(one_line(name).split())
     if size is None:
         return text
     token = re.escape(size)

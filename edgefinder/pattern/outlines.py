@@ -99,8 +99,7 @@ def _is_test_square(line: DrawnLine) -> bool:
     vertices = flatten(line.path, FLAT_TOLERANCE_MM)
     sides = (np.ptp(vertices.real), np.ptp(vertices.imag))
     return any(
-        math.isclose(side, size, rel_tol=0.05)
-        for side in sides
+        all(math.isclose(side, size, rel_tol=0.05) for side in sides)
         for size in TEST_SQUARE_MM
     )
 

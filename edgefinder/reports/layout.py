@@ -104,6 +104,8 @@ def _paragraphs(table: Sequence[Sequence[str]]) -> list[str]:
 
 
 def _width(text: str) -> int:
+    if text.isascii():
+        return len(text)
     return sum(
         0
         if unicodedata.combining(c)

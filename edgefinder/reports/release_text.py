@@ -213,7 +213,9 @@ def _corners(row: RunRow) -> str:
 
 
 def _tape(row: TapeRow, unit: Unit) -> list[str]:
-    lines = [f"total {to_cut(row.total, unit)} ({cloth(row.total, unit)})", ""]
+    # In centimetres the shop counts like the ruler.
+    shop = "" if unit is Unit.CENTIMETRE else f" ({cloth(row.total, unit)})"
+    lines = [f"total {to_cut(row.total, unit)}{shop}", ""]
     if row.packets is not None and row.tape.packet_length is not None:
         packed = packets_lines(row.packets, row.tape.packet_length, unit)
         lines += [*packed, ""]

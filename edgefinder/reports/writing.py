@@ -1,10 +1,10 @@
 """Writing tables and copying files: whole or not at all, never over other work."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from edgefinder.errors import OutputError
-from edgefinder.files import make_folder, read_bytes, write_bytes, write_text
+from edgefinder.files import bytes_there, make_folder, read_bytes, write_all
 
 
 def write_tables(
@@ -29,23 +29,19 @@ def write_tables(
     Raises
     ------
     OutputError
-        If a file of another make is in the way; then none is written.
+        If a file of another make is in the way, or one cannot be written; then none
+        is written.
     """
-    paths = {folder / name: text for name, text in tables.items()}
-    if not force:
-        in_the_way = [p for p, text in paths.items() if not _is_ours(p, text)]
-        if in_the_way:
-            raise OutputError(
-                *(
-                    f"{path}: is there already and is not a table of edgefinder; "
-                    "choose another folder or pass --force"
-                    for path in in_the_way
-                )
-            )
+    files = {folder / name: text.encode("utf-8") for name, text in tables.items()}
+    _refuse(
+        files,
+        lambda there, data: not force and not there.startswith(data.splitlines()[0]),
+        "is there already and is not a table of edgefinder; choose another folder or "
+        "pass --force",
+    )
     make_folder(folder)
-    for path, text in paths.items():
-        write_text(path, text)
-    return tuple(paths)
+    write_all(files)
+    return tuple(files)
 
 
 def copy_files(source: Path, folder: Path) -> tuple[Path, ...]:
@@ -61,28 +57,30 @@ def copy_files(source: Path, folder: Path) -> tuple[Path, ...]:
         for path in sorted(source.iterdir())
         if path.is_file()
     }
-    changed = [
-        path for path, data in copies.items() if path.exists() and _differs(path, data)
-    ]
-    if changed:
-        raise OutputError(
-            *(
-                f"{path}: is there already and has been changed; choose another folder"
-                for path in changed
-            )
-        )
+    _refuse(
+        copies,
+        lambda there, data: there != data,
+        "is there already and has been changed; choose another folder",
+    )
     make_folder(folder)
-    for path, data in copies.items():
-        write_bytes(path, data)
+    write_all(copies)
     return tuple(copies)
 
 
-def _is_ours(path: Path, text: str) -> bool:
-    if not path.exists():
-        return True
-    first = text.splitlines()[0].encode()
-    return path.is_file() and path.read_bytes().startswith(first)
-
-
-def _differs(path: Path, data: bytes) -> bool:
-    return not path.is_file() or path.read_bytes() != data
+def _refuse(
+    files: Mapping[Path, bytes],
+    is_foreign: Callable[[bytes, bytes], bool],
+    message: str,
+) -> None:
+    """Refuse to write if something is in the way, with one line for each."""
+    mistakes: list[str] = []
+    for path, data in files.items():
+        try:
+            there = bytes_there(path)
+        except OutputError as error:
+            mistakes += error.messages
+            continue
+        if there is not None and is_foreign(there, data):
+            mistakes.append(f"{path}: {message}")
+    if mistakes:
+        raise OutputError(*mistakes)

@@ -40,5 +40,6 @@ def run_cautions(job: Job) -> tuple[str, ...]:
     if with_ties and job.wearer is not Wearer.NOT_WORN:
         runs = ", ".join(f'"{name}"' for name in with_ties)
         line = CHILD_TIES if job.wearer is Wearer.CHILD else ADULT_TIES
-        cautions.insert(0, f"run {runs} ends in {line}")
+        what = f"run {runs} ends" if len(with_ties) == 1 else f"runs {runs} end"
+        cautions.insert(0, f"{what} in {line}")
     return tuple(cautions)

@@ -1,0 +1,129 @@
+import math
+from dataclasses import replace
+from pathlib import Path as FilePath
+
+import pytest
+from shapes import circle_outline
+from tape_cases import job_of, leg_along
+
+from edgefinder.binding.runs import Leg
+from edgefinder.binding.tape import Tape, make_tapes
+from edgefinder.classifier.job import Grain
+from edgefinder.curvature.advice import PlaceReport, Remedy, report_place
+from edgefinder.curvature.places import find_places, scan
+from edgefinder.curvature.verdict import Verdict
+from edgefinder.geometry.path import reverse_path
+
+OK_INSIDE = 108 / 97 - 1
+"""w / R on an inside curve of quilting cotton, without effort (derived)."""
+LIMIT_INSIDE = 118 / 95 - 1
+
+
+@pytest.fixture
+def tape(tmp_path: FilePath) -> Tape:
+    settings = '[[tapes]]\nname = "main"\nfinished_width = "9 mm"\n'
+    (made,), _ = make_tapes(job_of(tmp_path, "", settings))
+    return made
+
+
+def report_of(leg: Leg, tape: Tape) -> PlaceReport:
+    seen = scan(leg, tape.finished_width, tape.cloth.along(tape.grain))
+    (place,) = find_places(leg, seen)
+    return report_place(place, tape)
+
+
+def hole(radius: float) -> Leg:
+    return leg_along(reverse_path(circle_outline(radius)))
+
+
+def disc(radius: float) -> Leg:
+    return leg_along(circle_outline(radius))
+
+
+def remedies(report: PlaceReport) -> list[Remedy]:
+    return [advice.remedy for advice in report.advice]
+
+
+def test_an_inside_place_within_the_limit_is_stretched_with_steam(tape: Tape) -> None:
+    report = report_of(hole(50.0), tape)
+
+    narrower = report.advice[1]
+    assert report.place.verdict == Verdict.STEAM
+    assert remedies(report) == [Remedy.STEAM, Remedy.NARROWER]
+    assert narrower.length == pytest.approx(50 * OK_INSIDE)
+    assert report.widest_flat == narrower.length
+    assert report.stretch_needed == pytest.approx(1.18 * 0.95 - 1)
+    assert report.feed == pytest.approx(1.0)  # 1.18 / 1.18
+
+
+def test_an_outside_place_within_the_limit_is_eased_on(tape: Tape) -> None:
+    report = report_of(disc(60.0), tape)
+
+    assert remedies(report) == [Remedy.EASE, Remedy.NARROWER]
+    assert report.widest_flat == pytest.approx(60 * (1 - 97 / 108))
+    assert report.stretch_needed == pytest.approx(0.95 / 0.85 - 1)
+    assert report.feed == pytest.approx(0.85 / 0.95)
+
+
+def test_a_place_that_is_too_tight_is_told_the_cloth_and_the_curve_that_would_do(
+    tape: Tape,
+) -> None:
+    report = report_of(hole(30.0), tape)
+
+    narrower, stretchier, redraw = report.advice
+    assert report.place.verdict == Verdict.TOO_TIGHT
+    assert remedies(report) == [Remedy.NARROWER, Remedy.STRETCHIER, Remedy.REDRAW]
+    assert narrower.length == pytest.approx(30 * OK_INSIDE)
+    assert stretchier.stretch == pytest.approx(1.3 * 0.95 - 1)
+    assert stretchier.stretch == report.stretch_needed
+    assert redraw.length == pytest.approx(9 / LIMIT_INSIDE)
+    assert report.feed == pytest.approx(1.3 / 1.18)  # max g / (1 + e+)
+
+
+def test_a_curve_tighter_than_the_tape_is_wide_is_mitred_and_has_no_flat_band(
+    tape: Tape,
+) -> None:
+    report = report_of(disc(8.0), tape)
+
+    assert report.place.verdict == Verdict.MITRE
+    assert remedies(report) == [Remedy.MITRE, Remedy.NARROWER, Remedy.REDRAW]
+    assert report.stretch_needed is None
+    assert report.laid_width is None
+    assert report.restoring_cut_width is None
+
+
+def test_straight_strips_are_told_to_be_cut_on_the_bias_and_do_not_narrow(
+    tape: Tape,
+) -> None:
+    straight = replace(tape, grain=Grain.CROSSWISE)
+
+    report = report_of(hole(100.0), straight)
+
+    assert Remedy.BIAS in remedies(report)
+    assert report.limits == straight.cloth.crosswise.limit
+    assert report.laid_width is None
+    assert report.restoring_cut_width is None
+
+
+def test_a_bias_tape_is_never_told_to_be_cut_on_the_bias(tape: Tape) -> None:
+    assert Remedy.BIAS not in remedies(report_of(hole(30.0), tape))
+
+
+def test_the_width_that_a_stretched_tape_covers_solves_the_net(tape: Tape) -> None:
+    radius = 60.0
+    report = report_of(disc(radius), tape)
+    assert report.laid_width is not None
+    assert report.restoring_cut_width is not None
+
+    # Add up what narrow ribbons of the flat tape cover, until the tape is used up.
+    def covered(flat: float) -> float:
+        depth, steps = 0.0, 100_000
+        for _ in range(steps):
+            longer = (1 - depth / radius) / report.feed
+            depth += math.sqrt(2 - longer**2) * flat / steps
+        return depth
+
+    assert report.laid_width == pytest.approx(covered(9.0), abs=1e-3)
+    assert report.laid_width < 9.0
+    needed = report.restoring_cut_width / tape.cut_width * 9.0
+    assert covered(needed) == pytest.approx(9.0, abs=1e-3)

@@ -1,0 +1,203 @@
+import pytest
+from drawn import drawing, drawn
+from shapes import polyline, rectangle
+
+from edgefinder.importers.drawing import DrawnLine
+from edgefinder.pattern.naming import Title, size_of, title_of
+from edgefinder.pattern.selectors import parse_selector
+from edgefinder.pattern.settings import FindingSettings, SizeSource
+
+
+def line(
+    *,
+    id: str | None = None,  # noqa: A002 - it is called so in drawings
+    kind: str = "path",
+    layer: str | None = None,
+    groups: tuple[str, ...] | None = None,
+    label: str | None = None,
+) -> DrawnLine:
+    around = groups if groups is not None else (layer,) if layer else ()
+    return drawn(
+        rectangle(100, 50), id=id, kind=kind, layer=layer, groups=around, label=label
+    )
+
+
+def title(*lines: DrawnLine, sizes: SizeSource = SizeSource.AUTO) -> Title:
+    return title_of(
+        lines,
+        drawing(*lines, name="smock-M.svg"),
+        FindingSettings(sizes=sizes),
+        fallback="piece 1",
+    )
+
+
+@pytest.mark.parametrize(
+    ("one", "name"),
+    [
+        (line(), "piece 1"),
+        (line(layer="front"), "front"),
+        (line(id="back", layer="Layer 1"), "back"),
+        (line(id="path1234", layer="front"), "front"),
+        (line(id="path12-3-4", layer="front"), "front"),
+        (line(id="rect7"), "piece 1"),
+        (line(id="svg_3", layer="pocket"), "pocket"),
+        (line(id="back", label="Back bodice", layer="front"), "Back bodice"),
+        (line(id="back", layer="All", groups=("All", "front")), "front"),
+        (line(layer="All", groups=("All", "front", "left")), "left"),
+        # A DXF handle is not a name, however it reads.
+        (line(id="FACE", kind="LWPOLYLINE", layer="front"), "front"),
+        (line(label="  Front \t bodice "), "Front bodice"),
+        (line(label="front 2"), "front 2"),
+        (line(label="Vorderteil 前 ½"), "Vorderteil 前 ½"),
+        (line(label='the "good" one'), 'the "good" one'),
+        (line(label="front\u202e2"), "front 2"),
+    ],
+)
+def test_the_name_comes_from_what_says_most_about_the_line(
+    one: DrawnLine, name: str
+) -> None:
+    assert title(one) == Title(name, None)
+
+
+@pytest.mark.parametrize(
+    ("layer", "size"),
+    [
+        ("Size S", "S"),
+        ("size 10", "10"),
+        ("SIZE_XL", "XL"),
+        ("Size-10/12", "10/12"),
+        ("size: 4", "4"),
+        ("Size10", "10"),
+        ("SizeS", "S"),
+        ("Sizes", None),
+        ("SIZES", None),
+        ("size", None),
+        ("Full size front", None),
+        ("front", None),
+        ("oversize", None),
+    ],
+)
+def test_a_layer_called_size_is_a_size(layer: str, size: str | None) -> None:
+    one = line(layer=layer)
+
+    assert size_of(one, drawing(one), SizeSource.AUTO) == size
+
+
+def test_a_size_may_be_a_group_within_others() -> None:
+    one = line(layer="Sizes", groups=("Sizes", "Size M", "front"))
+
+    assert title(one) == Title("front", "M")
+
+
+@pytest.mark.parametrize(
+    "label", ["front S", "front_S", "front-S", "front - s", "S front", "front size S"]
+)
+def test_the_size_is_taken_off_the_name(label: str) -> None:
+    one = line(label=label, layer="Size S")
+
+    assert title(one) == Title("front", "S")
+
+
+@pytest.mark.parametrize("label", ["fronts", "Sfront", "S-line yoke left"])
+def test_a_letter_that_is_part_of_a_word_stays(label: str) -> None:
+    one = line(label=label, layer="Size S")
+
+    wanted = "line yoke left" if label.startswith("S-") else label
+    assert title(one).name == wanted
+
+
+def test_a_size_alone_is_no_name() -> None:
+    assert title(line(label="S", layer="Size S")) == Title("piece 1", "S")
+
+
+def test_a_size_with_signs_of_patterns_is_taken_literally() -> None:
+    one = line(label="front 8.(10)", layer="Size 8.(10)")
+
+    assert title(one) == Title("front", "8.(10)")
+
+
+def test_the_layer_can_be_the_size() -> None:
+    one = line(label="front", layer="10")
+
+    assert title(one, sizes=SizeSource.LAYER) == Title("front", "10")
+    assert title(one) == Title("front", None)
+
+
+def test_the_file_can_be_the_size() -> None:
+    one = line(label="front smock-M")
+
+    assert title(one, sizes=SizeSource.FILE) == Title("front", "smock-M")
+
+
+def test_the_job_file_names_pieces_before_anything_else() -> None:
+    settings = FindingSettings(names=(("Bib", parse_selector("id:path9")),))
+    one = line(id="path9", label="front", layer="Size S")
+
+    said = title_of([one], drawing(one), settings, fallback="piece 1")
+
+    assert said == Title("Bib", "S")
+
+
+def side(id: str, **marks: str) -> DrawnLine:  # noqa: A002
+    return drawn(
+        polyline(0, 100),
+        id=id,
+        layer=marks.get("layer", "front"),
+        groups=(
+            marks.get("layer", "front"),
+            *([marks["group"]] if "group" in marks else []),
+        ),
+        label=marks.get("label"),
+    )
+
+
+def test_the_id_of_one_of_several_lines_does_not_name_the_piece() -> None:
+    assert title(side("neck"), side("hem")) == Title("front", None)
+
+
+def test_the_label_of_one_of_several_lines_does_not_name_the_piece() -> None:
+    joined = (side("a", label="neck"), side("b", label="hem"))
+
+    assert title(*joined) == Title("front", None)
+
+
+def test_a_block_that_all_lines_stand_in_names_the_piece() -> None:
+    joined = (
+        side("1A", layer="cut", label="sleeve"),
+        side("1B", layer="bound", label="sleeve"),
+    )
+
+    assert title(*joined) == Title("sleeve", None)
+
+
+def test_lines_of_different_groups_are_named_by_the_group_they_share() -> None:
+    joined = (side("a", group="cut"), side("b", group="bound"))
+
+    assert title(*joined) == Title("front", None)
+
+
+def test_lines_of_different_layers_are_named_by_neither() -> None:
+    joined = (side("path1", layer="cut"), side("path2", layer="bound"))
+
+    assert title(*joined) == Title("piece 1", None)
+
+
+def test_one_line_that_says_the_size_is_enough() -> None:
+    joined = (side("path1", layer="Size S"), side("path2", layer="bound"))
+
+    assert title(*joined).size == "S"
+
+
+def test_lines_of_two_sizes_say_none() -> None:
+    joined = (side("path1", layer="Size S"), side("path2", layer="Size M"))
+
+    assert title(*joined).size is None
+
+
+def test_one_of_several_lines_may_be_matched_by_the_job_file() -> None:
+    settings = FindingSettings(names=(("Bib", parse_selector("id:neck")),))
+    joined = (side("hem"), side("neck"))
+
+    said = title_of(joined, drawing(*joined), settings, fallback="piece 1")
+
+    assert said.name == "Bib"

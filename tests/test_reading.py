@@ -1,0 +1,113 @@
+from dataclasses import replace
+from pathlib import Path as FilePath
+
+import pytest
+from tape_cases import DEMO, demo_job, job_of
+
+from edgefinder.errors import DrawingError, SettingsError, TagError
+from edgefinder.schedule.reading import missing_parts, read_pattern, tag_pattern
+
+SQUARE = '<path id="patch" d="M 100 100 h 200 v 200 h -200 z"/>'
+TAPE = '[[tapes]]\nname = "main"\nfinished_width = "9 mm"\n'
+HEM = '[[runs]]\nname = "hem"\ntape = "main"\nedges = ["patch 1"]\n'
+
+
+def test_the_pieces_of_every_size_are_found_and_each_is_listed_once() -> None:
+    read = read_pattern(demo_job("puddle-smock"))
+
+    assert [size.size for size in read.sizes] == ["2", "4", "6", "8"]
+    assert all(len(size.pieces) == 2 for size in read.sizes)
+    assert len(read.pieces) == 8
+
+
+def test_sizes_may_stand_in_files_of_their_own(tmp_path: FilePath) -> None:
+    job = job_of(tmp_path, SQUARE, 'sizes = "file"\n')
+    svg = (tmp_path / "pattern.svg").read_text(encoding="utf-8")
+    for size, side in (("10", "200"), ("12", "220")):
+        text = svg.replace("h 200 v 200 h -200", f"h {side} v {side} h -{side}")
+        (tmp_path / f"{size}.svg").write_text(text, encoding="utf-8")
+    drawings = (tmp_path / "10.svg", tmp_path / "12.svg")
+
+    read = read_pattern(replace(job, drawings=drawings))
+
+    found = [(size.size, size.pieces[0].perimeter) for size in read.sizes]
+    assert [name for name, _ in found] == ["10", "12"]
+    assert [length for _, length in found] == pytest.approx([800, 880])
+
+
+def test_a_typed_unit_takes_the_place_of_the_one_in_the_job_file(
+    tmp_path: FilePath,
+) -> None:
+    job = job_of(tmp_path, SQUARE, 'drawing_unit = "2 mm"\n')
+
+    assert read_pattern(job).pieces[0].perimeter == pytest.approx(1600)
+    assert read_pattern(job, unit_mm=0.5).pieces[0].perimeter == pytest.approx(400)
+
+
+def test_the_mistakes_of_every_drawing_are_told_together(tmp_path: FilePath) -> None:
+    job = job_of(tmp_path, SQUARE, "")
+    missing = (tmp_path / "front.svg", tmp_path / "pattern.svg", tmp_path / "back.svg")
+
+    with pytest.raises(DrawingError) as told:
+        read_pattern(replace(job, drawings=missing))
+
+    front, back = told.value.messages
+    assert "front.svg: there is no such file" in front
+    assert "back.svg: there is no such file" in back
+
+
+def test_mistakes_of_tapes_and_of_edges_are_told_together(tmp_path: FilePath) -> None:
+    run = HEM.replace('"main"', '"wide"').replace("patch 1", "patch 9")
+
+    with pytest.raises(TagError) as told:
+        tag_pattern(job_of(tmp_path, SQUARE, TAPE + run))
+
+    tape, edge = told.value.messages
+    assert 'there is no tape "wide"' in tape
+    assert "patch 9" in edge
+
+
+def test_an_unknown_tape_alone_is_a_mistake_of_the_settings(
+    tmp_path: FilePath,
+) -> None:
+    run = HEM.replace('"main"', '"wide"')
+
+    with pytest.raises(SettingsError, match='there is no tape "wide"'):
+        tag_pattern(job_of(tmp_path, SQUARE, TAPE + run))
+
+
+def test_a_job_without_runs_cannot_be_scheduled(tmp_path: FilePath) -> None:
+    job = job_of(tmp_path, SQUARE, TAPE)
+
+    assert missing_parts(demo_job("orchard-apron")) == []
+    with pytest.raises(SettingsError, match="no edge is bound: write a run"):
+        tag_pattern(job)
+
+
+def test_a_finding_that_holds_for_every_size_is_told_once() -> None:
+    job = demo_job("puddle-smock")
+    cut = tuple(replace(piece, cut=3) for piece in job.pieces)
+    once = demo_job("puddle-smock")
+
+    findings = tag_pattern(replace(job, pieces=cut)).findings
+
+    counted = [f for f in findings if f.code == "bound-count"]
+    assert len(counted) == len({f.where for f in counted})
+    assert all(f.where.endswith("(all sizes)") for f in counted)
+    assert not [f for f in tag_pattern(once).findings if f.code == "bound-count"]
+
+
+def test_a_finding_of_the_only_size_is_not_said_to_hold_for_all(
+    tmp_path: FilePath,
+) -> None:
+    more = '[[pieces]]\nname = "patch"\ncut = 2\n'
+
+    findings = tag_pattern(job_of(tmp_path, SQUARE, TAPE + more + HEM)).findings
+
+    assert [f.where for f in findings if f.code == "bound-count"] == ['"patch" edge 1']
+
+
+def test_the_demo_is_read_without_findings() -> None:
+    assert DEMO.is_dir()
+    for name in ("orchard-apron", "puddle-smock"):
+        assert tag_pattern(demo_job(name)).findings == ()

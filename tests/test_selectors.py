@@ -1,0 +1,121 @@
+import pytest
+from drawn import drawn
+from hypothesis import given
+from hypothesis import strategies as st
+from shapes import rectangle
+
+from edgefinder.errors import SettingsError
+from edgefinder.importers.drawing import DrawnLine
+from edgefinder.pattern.selectors import Mark, Selector, matches_any, parse_selector
+
+LINE = drawn(
+    rectangle(100, 50),
+    id="neck1",
+    layer="Size S",
+    groups=("Size S", "front"),
+    classes=("cut", "solid"),
+    colour="#d55e00",
+    label="Neckline",
+)
+
+
+def bare() -> DrawnLine:
+    return drawn(rectangle(100, 50))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "layer:Size S",
+        "layer:size *",
+        "LAYER:SIZE ?",
+        "layer: Size S ",
+        "layer:Size [SM]",
+        "colour:#d55e00",
+        "color:#D55E00",
+        "colour:#d55*",
+        "id:neck1",
+        "id:neck[0-9]",
+        "class:cut",
+        "class:solid",
+        "label:neckline",
+        "label:front",
+        "label:*",
+    ],
+)
+def test_a_line_is_chosen_by_what_the_drawing_says_about_it(text: str) -> None:
+    assert parse_selector(text).matches(LINE)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "layer:Size",
+        "layer:ize S",
+        "layer:front",
+        "colour:#d55e0",
+        "id:neck",
+        "class:cut solid",
+        "class:cu",
+        "label:neck",
+        "id:neck[!0-9]",
+    ],
+)
+def test_a_line_is_chosen_by_the_whole_word_only(text: str) -> None:
+    assert not parse_selector(text).matches(LINE)
+
+
+@pytest.mark.parametrize("mark", list(Mark))
+def test_a_line_of_which_nothing_is_said_is_not_chosen(mark: Mark) -> None:
+    assert not Selector(mark, "*").matches(bare())
+
+
+@pytest.mark.parametrize("text", ["layer", "layer:", "layer:  ", ":", ""])
+def test_a_selector_without_a_pattern_chooses_nothing(text: str) -> None:
+    with pytest.raises(SettingsError, match='chooses nothing; write it like "layer:'):
+        parse_selector(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "near"), [("layr:Bound", "layer"), ("colors:#fff", "colour")]
+)
+def test_an_unknown_mark_is_an_error_with_the_nearest_one(text: str, near: str) -> None:
+    with pytest.raises(SettingsError, match=f'did you mean "{near}"'):
+        parse_selector(text)
+
+
+def test_a_colon_in_the_pattern_belongs_to_it() -> None:
+    line = drawn(rectangle(100, 50), layer="Part:A")
+
+    assert parse_selector("layer:Part:A").matches(line)
+
+
+@pytest.mark.parametrize(
+    "pattern", ["[", "[z-a]", "[!", "(a+)+$", "*" * 50 + "b", "\\"]
+)
+def test_a_hostile_pattern_neither_crashes_nor_hangs(pattern: str) -> None:
+    line = drawn(rectangle(100, 50), layer="a" * 200)
+
+    assert not Selector(Mark.LAYER, pattern).matches(line)
+
+
+@given(st.text(min_size=1).filter(lambda s: not set(s) & set("*?[")))
+def test_a_pattern_without_wildcards_chooses_its_own_name(name: str) -> None:
+    line = drawn(rectangle(100, 50), layer=name)
+
+    assert Selector(Mark.LAYER, name).matches(line)
+
+
+@given(st.sampled_from(Mark), st.text(min_size=1).filter(str.strip))
+def test_a_selector_reads_back_as_it_is_written(mark: Mark, pattern: str) -> None:
+    selector = Selector(mark, pattern.strip())
+
+    assert parse_selector(selector.text) == selector
+
+
+def test_one_of_several_selectors_is_enough() -> None:
+    chosen = [parse_selector("layer:Nothing"), parse_selector("class:cut")]
+
+    assert matches_any(LINE, chosen)
+    assert not matches_any(LINE, chosen[:1])
+    assert not matches_any(LINE, [])
