@@ -112,6 +112,15 @@ def contents(folder: Path) -> dict[str, bytes | None]:
     }
 
 
+def unchanged(folder: Path, *arguments: str | Path) -> list[str]:
+    """Run a command that must fail, and check that the folder is as it was."""
+    before = contents(folder)
+    errors = refused(*arguments)
+    assert contents(folder) == before
+    assert_printable("\n".join(errors))
+    return errors
+
+
 def sheet(folder: Path, outlines: str, name: str = "apron.svg") -> Path:
     """Write an SVG drawing in millimetres."""
     path = folder / name

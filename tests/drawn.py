@@ -7,6 +7,7 @@ from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import read_job
 from edgefinder.errors import EdgefinderError
 from edgefinder.geometry.path import Path
+from edgefinder.geometry.segments import concatenate, cubic_segments, line_segments
 from edgefinder.importers.drawing import Drawing, DrawnLine, Reading
 from edgefinder.pattern.finding import find_pieces
 from edgefinder.pattern.pieces import Edge, Piece
@@ -52,6 +53,26 @@ def piece_of(path: Path, name: str = "front", size: str | None = None) -> Piece:
     layer = None if size is None else f"Size {size}"
     (piece,) = pieces_of(drawn(path, label=name, layer=layer))
     return piece
+
+
+def bodice() -> Path:
+    """Half a bodice on the fold x = 0, anticlockwise from the foot of the fold.
+
+    Edges: 1 hem, 2 side, 3 armhole (an inside curve), 4 shoulder, 5 neck (an inside
+    curve, square to the fold), 6 fold.
+    """
+    return Path(
+        concatenate(
+            [
+                line_segments([0, 150], [150, 160 + 180j]),
+                cubic_segments([[160 + 180j, 120 + 190j, 110 + 230j, 120 + 300j]]),
+                line_segments(120 + 300j, 60 + 320j),
+                cubic_segments([[60 + 320j, 55 + 280j, 30 + 260j, 260j]]),
+                line_segments(260j, 0),
+            ]
+        ),
+        closed=True,
+    )
 
 
 def edge_from(piece: Piece, start: complex, end: complex | None = None) -> Edge:

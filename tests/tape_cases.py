@@ -6,6 +6,7 @@ from typing import Final
 
 from shapes import polygon
 
+from edgefinder import __version__
 from edgefinder.binding.cloth import GrainLimits, Limits, find_cloth
 from edgefinder.binding.runs import BoundEdge, Leg, Run, Span, lay_runs
 from edgefinder.classifier.job import Job
@@ -103,6 +104,12 @@ def job_of(folder: FilePath, outlines: str, settings: str) -> Job:
 def release_of(folder: FilePath, outlines: str, settings: str) -> Release:
     """Write a job and make its schedule."""
     return make_release(job_of(folder, outlines, settings))
+
+
+def expected_text(name: str) -> str:
+    """A stored report; where the version stands it says VERSION."""
+    text = (EXPECTED / name).read_text(encoding="utf-8")
+    return text.replace("edgefinder VERSION", f"edgefinder {__version__}")
 
 
 def runs_of(job: Job) -> tuple[Run, ...]:

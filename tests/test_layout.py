@@ -123,19 +123,19 @@ def test_a_name_that_is_cut_short_keeps_its_end() -> None:
 
     lines = columns(("edge", "a", "b", "c"), [(name, *figures) for name in names])
 
-    assert [line.split("  ")[0] for line in lines[1:]] == [
-        "the front .. name 4 fold",
-        "the front .. name 6 fold",
-    ]
+    assert all(len(line) == WIDTH for line in lines)
+    for n, line in zip((4, 6), lines[1:], strict=True):
+        assert line.startswith("the front o")
+        assert f"..g name {n} fold  " in line
 
 
 def test_the_widest_names_are_cut_first() -> None:
-    row = ("short", "a" * 50, "b" * 60, "1 mm")
+    row = ("short", "a" * 50, "b" * 60, "1")
 
     (line,) = columns(("", "", "", ""), [row], left=3)[1:]
 
     short, first, second, figure = line.split()
-    assert (short, figure) == ("short", "1 mm".split()[0]) or short == "short"
+    assert (short, figure) == ("short", "1")
     assert len(line) == WIDTH
     assert abs(len(first) - len(second)) <= 1
 

@@ -159,9 +159,9 @@ def test_a_scale_that_cannot_be_right_is_an_error_that_says_how_to_mend_it(
     with pytest.raises(DrawingError, match=too) as caught:
         found(drawn(rectangle(across, 15)))
 
-    assert "drawing_unit" in caught.value.messages[0] or (
-        "--unit-mm or in the job file" in caught.value.messages[0]
-    )
+    (message,) = caught.value.messages
+    assert message.startswith("test.svg: line 1: ")
+    assert "give the true unit with --unit-mm or in the job file" in message
 
 
 def test_an_outline_that_is_nearly_closed_is_an_error_with_gap_and_place() -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from shapes import ZOO, circle_outline, polygon, polyline
-from tape_cases import QUILTING, leg_along
+from tape_cases import QUILTING, demo_job, leg_along
 
 from edgefinder.binding.cloth import Limits
 from edgefinder.binding.runs import Leg
@@ -16,6 +16,7 @@ from edgefinder.curvature.places import Place, find_places, scan
 from edgefinder.curvature.verdict import Verdict, verdict_of
 from edgefinder.geometry.path import Path, reverse_path
 from edgefinder.geometry.segments import arc_segments, concatenate, line_segments
+from edgefinder.schedule.release import make_release
 
 WIDTH = 9.0
 OK, LIMIT = QUILTING.ok, QUILTING.limit
@@ -262,3 +263,17 @@ def test_awkward_lines_are_scanned_without_a_complaint(name: str) -> None:
     for place in places_of(leg):
         assert np.isfinite([place.start, place.end, place.at, place.curvature]).all()
         assert place.verdict is not Verdict.FLAT
+
+
+def test_of_equally_sharp_points_the_drawn_one_nearest_the_start_is_named() -> None:
+    """An apron's neck across the fold, and a smock's neck as even as its mirror."""
+    apron = make_release(demo_job("orchard-apron")).sizes[0].runs[0]
+    smock = make_release(demo_job("puddle-smock")).sizes[0].runs[0]
+
+    (across_fold,) = (report.place for report in apron.judged.places)
+    back, _, _, mirrored = (report.place for report in smock.judged.places)
+
+    assert across_fold.start < apron.run.length / 2 < across_fold.end
+    assert not across_fold.mirrored
+    assert (back.mirrored, mirrored.mirrored) == (False, True)
+    assert back.at == pytest.approx(mirrored.at, abs=1e-6)

@@ -1,8 +1,9 @@
 import math
+from pathlib import Path as FilePath
 from typing import cast
 
 import pytest
-from tape_cases import DEMO_NAMES, demo_job
+from tape_cases import DEMO_NAMES, demo_job, release_of
 
 from edgefinder.reports.records import Record
 from edgefinder.reports.release_records import (
@@ -156,3 +157,26 @@ def test_the_curves_of_a_size_are_told_run_by_run(smock: Release) -> None:
         by_run = [place for run in rows(size, "runs") for place in rows(run, "places")]
         assert by_run == rows(whole, "places")
         assert size["tapes"] == whole["tapes"]
+
+
+def test_ready_made_tape_is_told_in_packets(tmp_path: FilePath) -> None:
+    release = release_of(
+        tmp_path,
+        '<path id="patch" d="M 100 100 h 200 v 200 h -200 z"/>',
+        '[[tapes]]\nname = "main"\nfinished_width = "9 mm"\npacket_length = "3 m"\n'
+        '[[runs]]\nname = "hem"\ntape = "main"\nedges = ["patch 1"]\n',
+    )
+
+    (fabric,) = rows(sizes_records(release)[0], "fabric")
+
+    assert fabric["packets"] == {
+        "count": 1,
+        "packet_mm": 3000.0,
+        "yield_mm": 3000.0,
+        "spare_mm": pytest.approx(2780),
+        "joins": 0,
+    }
+
+
+def test_cut_tape_has_no_packets(smock: Release) -> None:
+    assert all(f["packets"] is None for f in rows(sizes_records(smock)[0], "fabric"))

@@ -205,3 +205,19 @@ def test_legs_of_the_demo_hold_no_corner_and_lose_no_length(name: str) -> None:
                 assert len(kinks(leg.profile, job.finding.corner_angle)[0]) == 0
                 assert leg.spans[0].start == 0.0
                 assert leg.spans[-1].end == pytest.approx(leg.length)
+
+
+def test_a_drop_with_one_corner_is_one_leg_from_the_corner_round(
+    tmp_path: FilePath,
+) -> None:
+    drop = '<path id="drop" d="M 200 100 C 350 250 350 350 200 350 C 50 350 50 250 '
+    drop += '200 100 Z"/>'
+
+    (run,) = runs(tmp_path, drop, "drop 1", closed=True)
+
+    (corner,) = run.corners
+    (leg,) = run.legs
+    assert math.degrees(corner.turn) == pytest.approx(90)  # between 45 and 45 degrees
+    assert leg.length == pytest.approx(run.edges[0].finished.edge.length)
+    assert not leg.profile.closed
+    assert leg.profile.winding == pytest.approx(2 * math.pi - corner.turn)

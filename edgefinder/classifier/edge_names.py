@@ -42,8 +42,8 @@ def parse_edge_name(text: str) -> EdgeName:
         other = _OTHER_MARK.search(text)
         near = did_you_mean(other["mark"], Mark) if other else ""
         raise TagError(
-            f'"{text}" names no edge{near}; write a piece and a number, like "front '
-            '2", "front 2 mirrored", "pocket all" or "front layer:Bound"'
+            f'"{text}" names no edge; write a piece and a number, like "front 2", '
+            f'"front 2 mirrored", "pocket all" or "front layer:Bound"{near}'
         )
     return EdgeName(said["piece"], said["what"], said["mirrored"] is not None)
 

@@ -174,16 +174,18 @@ def _fabric(fields: Fields, unit: Unit) -> FabricSettings:
 
 
 def _cloth(fields: Fields) -> ClothSettings:
-    def share(key: str, most: float) -> float:
-        return fields.number(key, 0.0, most=most) / 100
+    def share(key: str, most: float, otherwise: float = 0.0) -> float:
+        # A limit that cannot be read must not make its ok value wrong as well.
+        default = otherwise if fields.has(key) else 0.0
+        return fields.number(key, default, most=most) / 100
 
     cloth = ClothSettings(
         name=fields.text("name"),
         # A net of threads cannot stretch beyond sqrt 2 - 1 on the true bias.
         stretch_ok=share("stretch_ok_percent", 41.4),
-        stretch_limit=share("stretch_limit_percent", 41.4),
+        stretch_limit=share("stretch_limit_percent", 41.4, 41.4),
         ease_ok=share("ease_ok_percent", 40.0),
-        ease_limit=share("ease_limit_percent", 40.0),
+        ease_limit=share("ease_limit_percent", 40.0, 40.0),
     )
     if cloth.stretch_limit <= 0:
         fields.mistake("stretch_limit_percent", "is missing; write what a swatch shows")

@@ -82,8 +82,10 @@ def _along_rings(
                 continue
         ring = next((r for r in rings if copy in r), None)
         if ring is None:
-            ring = next(r for r in rings if Copy(copy.number) in r)
             copy = Copy(copy.number)  # noqa: PLW2901 - the same edge, unfolded
+            ring = next((r for r in rings if copy in r), None)
+        if ring is None:  # the fold itself: the tags of its piece complain of it
+            continue
         found.append((piece, ring, [copy]))
     return found
 
@@ -94,7 +96,7 @@ def _group(
     count = len(ring)
     at = [ring.index(copy) for copy in copies]
     steps = [(b - a) % count for a, b in pairwise(at)]
-    is_against = count > 2 and bool(steps) and steps[0] == count - 1
+    is_against = count > 2 and steps.count(count - 1) > steps.count(1)
     wanted = count - 1 if is_against else 1
     onwards = -1 if is_against else 1
     mistakes = [

@@ -172,7 +172,7 @@ def _sharpest(leg: Leg, seen: Scan, first: int, last: int) -> tuple[BoundEdge, f
     """Find the edge of the sharpest station between two, and how far along it lies.
 
     On a stretch of even curvature that is the station nearest to its middle. Of
-    several equal stretches the first one counts that lies on the half that is drawn.
+    several equal stretches the one counts that is drawn, and nearest to its start.
     """
     sharp = np.abs(seen.curvature[first : last + 1])
     equal = first + np.flatnonzero(sharp >= sharp.max() * (1 - SAME_SHARPNESS))
@@ -181,8 +181,9 @@ def _sharpest(leg: Leg, seen: Scan, first: int, last: int) -> tuple[BoundEdge, f
         middle = (seen.s[stretch[0]] + seen.s[stretch[-1]]) / 2
         at = int(stretch[np.argmin(np.abs(seen.s[stretch] - middle))])
         found.append(leg.locate(float(seen.s[at]) % leg.length))
-    on_drawn = ((edge, s) for edge, s in found if not edge.is_mirrored_at(s))
-    return next(on_drawn, found[0])
+    return min(
+        found, key=lambda at: (at[0].is_mirrored_at(at[1]), at[0].drawn_at(at[1]))
+    )
 
 
 def _without_fringes(seen: Scan) -> Indices:

@@ -18,12 +18,12 @@ from edgefinder.geometry.segments import Floats, Kind, Segments
 from edgefinder.importers.drawing import DrawnLine, DrawnText
 from edgefinder.importers.dxf.counting import check_expansion, grid_of
 from edgefinder.importers.dxf.entities import (
-    LARGEST_COORDINATE,
     SHAPES,
     Shape,
     attribute,
     numbers,
     plane_of,
+    polyline_shape,
     shape_of,
 )
 from edgefinder.importers.dxf.layers import (
@@ -33,10 +33,11 @@ from edgefinder.importers.dxf.layers import (
     layers_of,
     readable,
 )
-from edgefinder.importers.dxf.polylines import FLATTEST_BULGE
+from edgefinder.importers.dxf.polylines import FLATTEST_BULGE, LARGEST_COORDINATE
 from edgefinder.importers.dxf.spline import SPLINE_TOLERANCE_MM
 from edgefinder.importers.dxf.tally import Tally
 from edgefinder.importers.dxf.texts import TEXTS, lines_of_text, text_point
+from edgefinder.importers.dxf.vertices import Table, vertices_of
 
 ZERO_LENGTH_MM: Final = 1e-9
 """A segment within a box of this size is a doubled point: it has no direction, only
@@ -78,7 +79,11 @@ class _Place:
 
 
 def read_model_space(
-    name: str, document: Document, unit_mm: float, tally: Tally
+    name: str,
+    document: Document,
+    unit_mm: float,
+    tally: Tally,
+    table: Table | None = None,
 ) -> tuple[tuple[DrawnLine, ...], tuple[DrawnText, ...]]:
     """Return everything drawn in model space, at true size.
 
@@ -91,14 +96,16 @@ def read_model_space(
         Millimetres per drawing unit.
     tally : Tally
         Gets what is unusual.
+    table : Table or None
+        Vertices that were lifted out of its polylines.
 
     Raises
     ------
     DrawingError
         If a coordinate is unfit, or the inserts draw too much.
     """
-    check_expansion(name, document)
-    walk = _Walk(name, document, tally)
+    check_expansion(name, document, table)
+    walk = _Walk(name, document, tally, table)
     walk.layout(
         document.modelspace(),
         _Place(Affine(a=unit_mm, d=unit_mm), None, DEFAULT_COLOUR, ()),
@@ -109,13 +116,16 @@ def read_model_space(
 class _Walk:
     """Goes through entities in drawing order and collects what they draw."""
 
-    def __init__(self, name: str, document: Document, tally: Tally) -> None:
+    def __init__(
+        self, name: str, document: Document, tally: Tally, table: Table | None
+    ) -> None:
         self.lines: list[DrawnLine] = []
         self.texts: list[DrawnText] = []
         self._name = name
         self._document = document
         self._layers = layers_of(document)
         self._tally = tally
+        self._table = table
         self._shapes: dict[tuple[int, float], Shape] = {}
 
     def layout(self, entities: Iterable[DXFGraphic], place: _Place) -> None:
@@ -184,7 +194,12 @@ class _Walk:
         tolerance = SPLINE_TOLERANCE_MM / _stretch(affine)
         key = (id(entity), tolerance)
         if key not in self._shapes:
-            self._shapes[key] = shape_of(entity, where, tolerance)
+            lifted = vertices_of(entity, self._table)
+            self._shapes[key] = (
+                shape_of(entity, where, tolerance)
+                if lifted is None
+                else polyline_shape(entity, lifted, where, tolerance)
+            )
         return self._shapes[key]
 
     def _colour(self, entity: DXFGraphic, place: _Place) -> str:

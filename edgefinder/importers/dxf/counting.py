@@ -13,6 +13,7 @@ from ezdxf.entities.dxfgfx import DXFGraphic
 
 from edgefinder.errors import DrawingError
 from edgefinder.importers.dxf.layers import readable
+from edgefinder.importers.dxf.vertices import Table, vertices_of
 
 MOST_ENTITIES: Final = 200_000
 """Entities that inserts may draw together; a graded pattern of fifty pieces draws some
@@ -45,7 +46,7 @@ def grid_of(insert: DXFGraphic) -> tuple[int, int]:
     return max(rows, 1), max(columns, 1)
 
 
-def check_expansion(name: str, document: Document) -> None:
+def check_expansion(name: str, document: Document, table: Table | None = None) -> None:
     """Refuse a drawing whose blocks cannot be put in place.
 
     Parameters
@@ -53,6 +54,8 @@ def check_expansion(name: str, document: Document) -> None:
     name : str
         File name, for the message.
     document : Document
+    table : Table or None
+        Vertices that were lifted out of its polylines.
 
     Raises
     ------
@@ -60,7 +63,7 @@ def check_expansion(name: str, document: Document) -> None:
         If a block contains itself, blocks are nested too deeply, or inserts draw more
         than `MOST_ENTITIES` or `MOST_VERTICES`.
     """
-    counter = _Counter(name, document)
+    counter = _Counter(name, document, table)
     load = counter.inserts(document.modelspace(), ())
     for count, most, what in (
         (load.entities, MOST_ENTITIES, "entities"),
@@ -74,9 +77,10 @@ def check_expansion(name: str, document: Document) -> None:
 
 
 class _Counter:
-    def __init__(self, name: str, document: Document) -> None:
+    def __init__(self, name: str, document: Document, table: Table | None) -> None:
         self._name = name
         self._document = document
+        self._table = table
         self._known: dict[str, _Load] = {}
 
     def inserts(self, entities: Iterable[DXFGraphic], around: tuple[str, ...]) -> _Load:
@@ -116,7 +120,7 @@ class _Counter:
             return _Load(0, 0, 0)
         inner = self.inserts(block, around)
         own = [entity for entity in block if entity.dxftype() != "INSERT"]
-        vertices = sum(_vertices(entity) for entity in own)
+        vertices = sum(_vertices(entity, self._table) for entity in own)
         return _Load(
             inner.entities + len(own), inner.vertices + vertices, inner.depth + 1
         )
@@ -137,7 +141,10 @@ def _total(loads: list[_Load]) -> _Load:
     )
 
 
-def _vertices(entity: Any) -> int:
+def _vertices(entity: Any, table: Table | None) -> int:
+    lifted = vertices_of(entity, table)
+    if lifted is not None:
+        return len(lifted)
     kind = entity.dxftype()
     if kind == "LWPOLYLINE":
         return len(entity)

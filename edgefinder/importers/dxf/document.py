@@ -15,6 +15,10 @@ from ezdxf.lldxf.tagger import binary_tags_loader
 from edgefinder.errors import DrawingError, one_line
 from edgefinder.findings import Finding, warning
 from edgefinder.importers.dxf.sniff import Form
+from edgefinder.importers.dxf.vertices import Table, lift_vertices
+
+LEAST_BYTES: Final = 256 * 2**10
+"""A smaller text is given to the library whole: that takes a moment only."""
 
 MOST_EXAMPLES: Final = 3
 """Repairs told one by one; a broken export has thousands alike."""
@@ -36,7 +40,7 @@ class _Listener(logging.Handler):
 
 def load_document(
     path: Path, data: bytes, form: Form
-) -> tuple[Document, tuple[Finding, ...]]:
+) -> tuple[Document, Table | None, tuple[Finding, ...]]:
     """Read a DXF with the library, and repair it if it cannot be read as it is.
 
     Parameters
@@ -49,6 +53,8 @@ def load_document(
     Returns
     -------
     Document
+    Table or None
+        Vertices of its polylines, where they are not in the document.
     tuple of Finding
         One if something was repaired, with the first repairs.
 
@@ -57,9 +63,13 @@ def load_document(
     DrawingError
         If the library cannot make a document of it.
     """
+    if form is Form.TEXT and len(data) >= LEAST_BYTES:
+        lifted = _read_lifted(path, data)
+        if lifted is not None:
+            return lifted
     with listening() as remarks:
         try:
-            return _read(data, form), _repairs(path, remarks)
+            return _read(data, form), None, _repairs(path, remarks)
         # Damaged files raise nearly anything: structure, key, value, struct and Unicode
         # errors, RecursionError, AttributeError. All of them mean the same here.
         except Exception as error:
@@ -72,7 +82,21 @@ def load_document(
         except Exception as error:
             raise DrawingError(_unreadable(path, reason)) from error
     mended = [entry.message for entry in (*auditor.errors, *auditor.fixes)]
-    return document, _repairs(path, [_reason(reason), *mended, *remarks])
+    return document, None, _repairs(path, [_reason(reason), *mended, *remarks])
+
+
+def _read_lifted(
+    path: Path, data: bytes
+) -> tuple[Document, Table, tuple[Finding, ...]] | None:
+    """Read a text without the vertices of its polylines, if all is well with it."""
+    lifted = lift_vertices(data)
+    if lifted is None:
+        return None
+    with listening() as remarks:
+        try:
+            return _read(lifted.text, Form.TEXT), lifted.table, _repairs(path, remarks)
+        except Exception:  # as in `load_document`; the whole text says what it is
+            return None
 
 
 @contextmanager

@@ -26,15 +26,16 @@ from edgefinder.geometry.segments import (
     line_segments,
     start_points,
 )
-from edgefinder.importers.dxf.polylines import polyline_segments
+from edgefinder.importers.dxf.polylines import (
+    LARGEST_COORDINATE,
+    Vertices,
+    polyline_segments,
+)
 from edgefinder.importers.dxf.spline import (
     Spline,
     cubics_through,
     spline_segments,
 )
-
-LARGEST_COORDINATE: Final = 1e12
-"""In drawing units. A pattern is nowhere near; beyond it products overflow."""
 
 LEAST_TILT: Final = 1e-6
 """A smaller sine of the angle between a plane and the drawing plane is rounding: it
@@ -236,42 +237,68 @@ def _span(start: float, end: float) -> tuple[float, bool]:
 
 
 def _lwpolyline(entity: Any, where: str, tolerance: float) -> Shape:
-    del tolerance  # exact
     rows = numbers(entity.lwpoints.values, where).reshape(-1, 5)
-    elevation = float(numbers(entity.dxf.get("elevation", 0.0), where))
-    return _bulged(entity, rows[:, [0, 1, 4]], elevation, where)
-
-
-def _bulged(entity: DXFGraphic, rows: Floats, elevation: float, where: str) -> Shape:
-    closed = bool(entity.dxf.get("flags", 0) & _CLOSED)
-    plane, tilted = plane_of(entity, elevation, where)
-    segments = polyline_segments(_complex(rows), rows[:, 2], closed=closed)
-    return _shape(entity, transform(segments, plane), closed=closed, not_flat=tilted)
+    none = np.zeros(len(rows))
+    vertices = Vertices(_complex(rows), none, rows[:, 4], none.astype(np.int16))
+    return polyline_shape(entity, vertices, where, tolerance)
 
 
 def _polyline(entity: Any, where: str, tolerance: float) -> Shape:
+    if entity.dxf.get("flags", 0) & _MESHES:
+        return Shape(None, (("kind-skipped", "POLYLINE meshes"),))
+    places = [attribute(v, "location", where) for v in entity.vertices]
+    points = np.array(places, dtype=np.float64).reshape(-1, 3)
+    bulges = numbers([v.dxf.get("bulge", 0.0) for v in entity.vertices], where)
+    flags = np.array([v.dxf.get("flags", 0) for v in entity.vertices], dtype=np.int64)
+    vertices = Vertices(_complex(points), points[:, 2], bulges, flags)
+    return polyline_shape(entity, vertices, where, tolerance)
+
+
+def polyline_shape(
+    entity: DXFGraphic, vertices: Vertices, where: str, tolerance: float
+) -> Shape:
+    """Return what a LWPOLYLINE or POLYLINE draws through vertices of it.
+
+    Parameters
+    ----------
+    entity : DXFGraphic
+        For its flags and its plane.
+    vertices : Vertices
+    where : str
+    tolerance : float
+
+    Raises
+    ------
+    DrawingError
+        If a number of its plane is unfit.
+    """
     flags = entity.dxf.get("flags", 0)
+    closed = bool(flags & _CLOSED)
+    if entity.dxftype() == "LWPOLYLINE":
+        elevation = float(numbers(entity.dxf.get("elevation", 0.0), where))
+        return _bulged(entity, vertices, elevation, where)
     if flags & _MESHES:
         return Shape(None, (("kind-skipped", "POLYLINE meshes"),))
     # The frame of a spline-fit polyline only steers the curve; its points are others.
-    vertices = [
-        vertex
-        for vertex in entity.vertices
-        if not vertex.dxf.get("flags", 0) & _FRAME_VERTEX
-    ]
-    places = [attribute(vertex, "location", where) for vertex in vertices]
-    points = np.array(places, dtype=np.float64).reshape(-1, 3)
+    vertices = vertices.take(vertices.flags & _FRAME_VERTEX == 0)
     if not flags & _POLYLINE_3D:
-        bulges = numbers([v.dxf.get("bulge", 0.0) for v in vertices], where)
         first = entity.dxf.get("elevation")
         elevation = float(numbers(first[2] if first else 0.0, where))
-        rows = np.column_stack([points[:, :2], bulges])
-        return _bulged(entity, rows, elevation, where)
-    closed = bool(flags & _CLOSED)
-    straight = polyline_segments(_complex(points), np.zeros(len(points)), closed=closed)
-    return _shape(
-        entity, straight, closed=closed, not_flat=_rises(points[:, 2], tolerance)
+        return _bulged(entity, vertices, elevation, where)
+    straight = polyline_segments(
+        vertices.points, np.zeros(len(vertices)), closed=closed
     )
+    not_flat = _rises(vertices.heights, tolerance)
+    return _shape(entity, straight, closed=closed, not_flat=not_flat)
+
+
+def _bulged(
+    entity: DXFGraphic, vertices: Vertices, elevation: float, where: str
+) -> Shape:
+    closed = bool(entity.dxf.get("flags", 0) & _CLOSED)
+    plane, tilted = plane_of(entity, elevation, where)
+    segments = polyline_segments(vertices.points, vertices.bulges, closed=closed)
+    return _shape(entity, transform(segments, plane), closed=closed, not_flat=tilted)
 
 
 def _rises(heights: Floats, tolerance: float) -> bool:

@@ -1,8 +1,10 @@
 """Vertices with bulges to lines and exact arcs."""
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from edgefinder.geometry.segments import (
     Complexes,
@@ -12,9 +14,41 @@ from edgefinder.geometry.segments import (
     line_segments,
 )
 
+LARGEST_COORDINATE: Final = 1e12
+"""In drawing units. A pattern is nowhere near; beyond it products overflow."""
+
 FLATTEST_BULGE: Final = 1e-8
 """A smaller bulge is a line: its length differs by less than rounding, while the centre
 of its circle lies so far off that the arc would lose more digits than the line."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Vertices:
+    """The vertices of a polyline, in the coordinates of its own plane.
+
+    Parameters
+    ----------
+    points : ndarray of complex128, shape (n,)
+    heights : ndarray, shape (n,)
+        Third coordinates; those of a LWPOLYLINE are 0, its elevation says it.
+    bulges : ndarray, shape (n,)
+    flags : ndarray of int, shape (n,)
+        Group 70 of VERTEX; those of a LWPOLYLINE are 0.
+    """
+
+    points: Complexes
+    heights: Floats
+    bulges: Floats
+    flags: NDArray[np.integer]
+
+    def __len__(self) -> int:
+        return len(self.points)
+
+    def take(self, rows: NDArray[np.bool_] | slice) -> "Vertices":
+        """Return the vertices named, in that order."""
+        return Vertices(
+            self.points[rows], self.heights[rows], self.bulges[rows], self.flags[rows]
+        )
 
 
 def polyline_segments(points: Complexes, bulges: Floats, *, closed: bool) -> Segments:

@@ -56,10 +56,11 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
     )
     from edgefinder.importers.dxf.tally import Tally  # noqa: PLC0415
 
-    document, repairs = load_document(path, data, form)
+    document, table, repairs = load_document(path, data, form)
+    del data  # a large file: the drawing needs the room
     tally = Tally(path.name)
     with listening():
-        lines, texts = read_model_space(path.name, document, unit, tally)
+        lines, texts = read_model_space(path.name, document, unit, tally, table)
         on_paper = paper_space_count(document)
     findings += (*cut, *repairs, *tally.findings())
     if on_paper:

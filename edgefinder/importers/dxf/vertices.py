@@ -1,0 +1,286 @@
+"""The vertices of plain polylines, read in bulk; the library reads all the rest.
+
+A digitised pattern holds hundreds of thousands of vertices and little else, and the
+library takes one of them at a time. So they are lifted out of its text: it gets every
+polyline with its layer, colour, flags and plane, but without vertices, and with a mark
+(extended data, which is what the format has for such things) that says where the
+vertices of that polyline stand in the table. A polyline that is not plain in every way
+that is looked at here stays in the text as it was.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from edgefinder.geometry.segments import Complexes, Floats, Indices
+from edgefinder.importers.dxf.polylines import LARGEST_COORDINATE, Vertices
+from edgefinder.importers.dxf.table import Tags, numbers_at, rows_saying, tags_of
+
+MARK: Final = "EDGEFINDER_VERTICES"
+"""Application name of the mark. A file that contains it already is not lifted."""
+
+_MARK_TAGS: Final = f"1001\n{MARK}\n1071\n%d\n".encode()
+
+# Group codes of the DXF reference, ENTITIES, LWPOLYLINE and VERTEX.
+_X, _Y, _Z, _START_WIDTH, _END_WIDTH, _BULGE, _FLAGS = 10, 20, 30, 40, 41, 42, 70
+_SUBCLASS, _EMBEDDED, _GROUP, _COMMENT, _EXTENDED = 100, 101, 102, 999, 1000
+_IDENTIFIER = 91
+_SUBCLASSES: Final = 2
+"""AcDbEntity and AcDbPolyline."""
+
+_HIGHEST_CODE: Final = 9999
+
+
+def _set_of(*codes: int) -> NDArray[np.bool_]:
+    chosen = np.zeros(_HIGHEST_CODE + 1, dtype=np.bool_)
+    chosen[list(codes)] = True
+    return chosen
+
+
+_NUMBERS: Final = _set_of(_X, _Y, _Z, _START_WIDTH, _END_WIDTH, _BULGE, _FLAGS)
+_OF_A_POINT: Final = _set_of(_X, _Y, _START_WIDTH, _END_WIDTH, _BULGE, _IDENTIFIER)
+"""What belongs to a vertex of a LWPOLYLINE."""
+_NOT_PLAIN: Final = _set_of(_Z, _EMBEDDED, _COMMENT)
+_IN_A_VERTEX: Final = _set_of(
+    0, 5, 6, 8, _X, _Y, _Z, _START_WIDTH, _END_WIDTH, _BULGE, 48, 50, 60, 62, 67,
+    _FLAGS, _IDENTIFIER, _SUBCLASS, 330, 370, 410, 420,
+)  # fmt: skip
+"""What a VERTEX may hold: its properties, none of which draws anything, beside its
+place, widths, bulge, flags and tangent."""
+
+_OTHER, _LWPOLYLINE, _POLYLINE, _VERTEX, _SEQEND = range(5)
+_NAMES: Final = (b"LWPOLYLINE", b"POLYLINE", b"VERTEX", b"SEQEND")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Table:
+    """The vertices of all polylines that were lifted, one after the other.
+
+    Parameters
+    ----------
+    vertices : Vertices, n of them
+    stops : ndarray of intp, shape (k + 1,)
+        Polyline i has the vertices from stops[i] to stops[i + 1].
+    """
+
+    vertices: Vertices
+    stops: Indices
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lifted:
+    """A text DXF without the vertices of its plain polylines, and these."""
+
+    text: bytes
+    table: Table
+
+
+def vertices_of(entity: Any, table: Table | None) -> Vertices | None:
+    """Return the vertices that were lifted out of a polyline, or None."""
+    if table is None or not entity.has_xdata(MARK):
+        return None
+    number = entity.get_xdata(MARK)[0].value
+    return table.vertices.take(slice(table.stops[number], table.stops[number + 1]))
+
+
+def lift_vertices(data: bytes) -> Lifted | None:
+    """Take the vertices of plain polylines out of a text DXF.
+
+    Parameters
+    ----------
+    data : bytes
+        Begins with a group code.
+
+    Returns
+    -------
+    Lifted or None
+        None if there are none, or the text has anything about it that only the library
+        can judge.
+
+    Notes
+    -----
+    Two numbers per vertex are read at about 0.1 us each, and every tag takes 10 bytes
+    of a table while it is at work.
+    """
+    if MARK.encode() in data:
+        return None
+    tags = tags_of(data)
+    if tags is None or not len(tags) or tags.codes[0] != 0:
+        return None
+    entities = _entities_of(data, tags)
+    lifted = _plain_lwpolylines(tags, entities) | _plain_polylines(tags, entities)
+    if not lifted.any():
+        return None
+    kind, owner = entities.kind, entities.owner
+    # A vertex is lifted with its polyline.
+    taken = lifted[entities.head][owner]
+    taken &= (kind[owner] == _VERTEX) | (
+        (kind[owner] == _LWPOLYLINE) & _OF_A_POINT[tags.codes]
+    )
+    table = _table(data, tags, entities, np.flatnonzero(taken))
+    if table is None:
+        return None
+    return Lifted(_text_without(data, tags, taken, entities.ends[lifted]), table)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Entities:
+    """What begins with group code 0.
+
+    Parameters
+    ----------
+    kind : ndarray of uint8, shape (n,)
+    begins, ends : ndarray of intp, shape (n,)
+        First row of each, and the one after its last.
+    owner : ndarray of int32, shape (rows,)
+        Entity of every row.
+    head : ndarray of intp, shape (n,)
+        For a VERTEX the entity before the row of vertices, for others themselves.
+    """
+
+    kind: NDArray[np.uint8]
+    begins: Indices
+    ends: Indices
+    owner: NDArray[np.int32]
+    head: Indices
+
+
+def _entities_of(data: bytes, tags: Tags) -> _Entities:
+    begins = np.flatnonzero(tags.codes == 0)
+    ends = np.append(begins[1:], len(tags))
+    kind = np.full(len(begins), _OTHER, dtype=np.uint8)
+    for number, name in enumerate(_NAMES, start=1):
+        named = rows_saying(data, tags, begins, name)
+        kind[np.searchsorted(begins, named)] = number
+    everyone = np.arange(len(begins))
+    return _Entities(
+        kind=kind,
+        begins=begins,
+        ends=ends,
+        owner=np.repeat(everyone.astype(np.int32), ends - begins),
+        head=np.maximum.accumulate(np.where(kind == _VERTEX, 0, everyone)),
+    )
+
+
+def _plain_lwpolylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
+    """Say which entities are a LWPOLYLINE of the usual order of tags."""
+    count = len(entities.kind)
+    rows = np.flatnonzero(entities.kind[entities.owner] == _LWPOLYLINE)
+    owner, codes = entities.owner[rows], tags.codes[rows]
+    plain: NDArray[np.bool_] = entities.kind == _LWPOLYLINE
+    plain[owner[_NOT_PLAIN[codes]]] = False
+    plain[owner[_misplaced(tags.codes, rows, _Y, _X)]] = False
+    plain[owner[codes == _X]] &= tags.codes[rows[codes == _X] + 1] == _Y
+    of_points = _OF_A_POINT[codes]
+    first, last = _first_and_last(rows[of_points], owner[of_points], count)
+    heading = (codes == _SUBCLASS) | (codes == _GROUP)
+    _, before = _first_and_last(rows[heading], owner[heading], count)
+    extended = codes >= _EXTENDED
+    after, _ = _first_and_last(rows[extended], owner[extended], count)
+    plain &= (last >= 0) & (before < first) & (last < after)
+    plain &= tags.codes[np.minimum(first, len(tags) - 1)] == _X
+    plain &= np.bincount(owner[codes == _SUBCLASS], minlength=count) == _SUBCLASSES
+    plain &= entities.ends < len(tags)
+    plain[entities.head[entities.kind == _VERTEX]] = False  # a stray one
+    return plain
+
+
+def _plain_polylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
+    """Say which entities are a POLYLINE that has plain vertices and its end mark."""
+    kind, count = entities.kind, len(entities.kind)
+    rows = np.flatnonzero(kind[entities.owner] == _VERTEX)
+    owner, codes = entities.owner[rows], tags.codes[rows]
+    good = np.ones(count, dtype=np.bool_)
+    good[owner[~_IN_A_VERTEX[codes]]] = False
+    for code, least in ((_X, 1), (_Y, 1), (_Z, 0), (_BULGE, 0), (_FLAGS, 0)):
+        found = np.bincount(owner[codes == code], minlength=count)
+        good &= (kind != _VERTEX) | (found == 1) | (found == least)
+    good[owner[_misplaced(tags.codes, rows, _Y, _X)]] = False
+    good[owner[_misplaced(tags.codes, rows, _Z, _Y)]] = False
+    others = np.flatnonzero(kind != _VERTEX)
+    followed = np.full(count, _OTHER, dtype=np.uint8)
+    followed[others[:-1]] = kind[others[1:]]
+    plain: NDArray[np.bool_] = (kind == _POLYLINE) & (followed == _SEQEND)
+    plain &= np.bincount(entities.head[kind == _VERTEX], minlength=count) > 0
+    plain[entities.head[~good]] = False
+    return plain
+
+
+def _misplaced(
+    codes: NDArray[np.int16], rows: Indices, code: int, before: int
+) -> Indices:
+    """Return the places among rows of a code that does not follow another one."""
+    found = np.flatnonzero(codes[rows] == code)
+    chosen: Indices = found[codes[rows[found] - 1] != before]
+    return chosen
+
+
+def _first_and_last(
+    rows: Indices, owner: NDArray[np.int32], count: int
+) -> tuple[Indices, Indices]:
+    """Return the first and the last of some ascending rows of every entity.
+
+    Without any they are beyond the end and before the beginning.
+    """
+    first = np.full(count, np.iinfo(np.intp).max, dtype=np.intp)
+    last = np.full(count, -1, dtype=np.intp)
+    first[owner[::-1]] = rows[::-1]
+    last[owner] = rows
+    return first, last
+
+
+def _table(
+    data: bytes, tags: Tags, entities: _Entities, taken: Indices
+) -> Table | None:
+    """Read the numbers in some rows; None if one is unfit to compute with."""
+    codes, owner = tags.codes[taken], entities.owner[taken]
+    begins = codes == np.where(entities.kind[owner] == _VERTEX, 0, _X)
+    vertex = np.cumsum(begins) - 1
+    heads = entities.head[owner[begins]]
+    starts = np.flatnonzero(np.diff(heads, prepend=-1))
+    is_number = _NUMBERS[codes]
+    codes, vertex = codes[is_number], vertex[is_number]
+    numbers = numbers_at(data, tags, taken[is_number])
+    if numbers is None or not (np.abs(numbers) <= LARGEST_COORDINATE).all():
+        return None
+    count = len(heads)
+    points: Complexes = np.empty(count, dtype=np.complex128)
+    points.real[vertex[codes == _X]] = numbers[codes == _X]
+    points.imag[vertex[codes == _Y]] = numbers[codes == _Y]
+    heights, bulges, flags = (
+        _column(count, vertex[codes == code], numbers[codes == code])
+        for code in (_Z, _BULGE, _FLAGS)
+    )
+    if (flags != np.floor(flags)).any() or (
+        np.abs(flags) > np.iinfo(np.int16).max
+    ).any():
+        return None
+    return Table(
+        Vertices(points, heights, bulges, flags.astype(np.int16)),
+        np.append(starts, count),
+    )
+
+
+def _column(count: int, vertex: Indices, numbers: Floats) -> Floats:
+    column = np.zeros(count)
+    column[vertex] = numbers
+    return column
+
+
+def _text_without(
+    data: bytes, tags: Tags, taken: NDArray[np.bool_], marked: Indices
+) -> bytes:
+    """Leave rows out of a text, and put a numbered mark before some."""
+    changes = np.flatnonzero(taken[1:] != taken[:-1]) + 1
+    edges = np.unique(np.concatenate([[0, len(tags)], changes, marked])).tolist()
+    number_at = {row: number for number, row in enumerate(marked.tolist())}
+    pieces = []
+    for row, stop in pairwise(edges):
+        if row in number_at:
+            pieces.append(_MARK_TAGS % number_at[row])
+        if not taken[row]:
+            pieces.append(data[tags.starts[row] : tags.starts[stop]])
+    return b"".join(pieces)
