@@ -160,7 +160,8 @@ def test_what_is_not_said_has_the_documented_defaults(tmp_path: Path) -> None:
         Wearer.ADULT,
     )
     assert (job.unit_mm, job.seam_allowance) == (None, 0.0)
-    assert job.finding.cut_lines == job.finding.ignore == job.finding.names == ()
+    assert (job.finding.cut_lines, job.finding.ignore) == ((), ())
+    assert job.finding.names == ()
     assert job.finding.sizes is SizeSource.AUTO
     assert job.finding.corner_angle == pytest.approx(math.radians(30))
     assert job.fabric.cloth == "quilting cotton"
@@ -195,7 +196,7 @@ def test_a_drawing_alone_is_a_job_without_runs(tmp_path: Path) -> None:
     job = drawing_job(tmp_path / "apron.svg")
 
     assert job.drawings == (tmp_path / "apron.svg",)
-    assert job.runs == job.tapes == job.pieces == ()
+    assert not (job.runs or job.tapes or job.pieces)
 
 
 TABLES = {

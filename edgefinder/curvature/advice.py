@@ -1,7 +1,9 @@
 """What to do about a place that does not lie flat, with the figures for it."""
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from edgefinder.binding.cloth import Limits
 from edgefinder.binding.tape import Tape
@@ -16,6 +18,11 @@ from edgefinder.curvature.band import (
 from edgefinder.curvature.feeding import feed_at
 from edgefinder.curvature.places import Place
 from edgefinder.curvature.verdict import Verdict
+
+BIAS_CEILING: Final = math.sqrt(2) - 1
+"""A net of inextensible threads stretches no further, on the true bias (trellis;
+Weissenberg and others, Journal of the Textile Institute 40, 1949, T111, page from
+memory)."""
 
 
 class Remedy(StrEnum):
@@ -127,7 +134,7 @@ def _advice(place: Place, tape: Tape) -> tuple[Advice, ...]:
     if tape.grain is not Grain.BIAS:
         advice.append(Advice(Remedy.BIAS))
     needed = stretch_needed(k, width, limits.limit.ease)
-    if needed is not None and place.verdict is Verdict.TOO_TIGHT:
+    if needed is not None and needed < BIAS_CEILING:
         advice.append(Advice(Remedy.STRETCHIER, stretch=needed))
     radius = least_radius(width, limits.limit, inside=place.inside)
     advice.append(Advice(Remedy.REDRAW, length=radius))

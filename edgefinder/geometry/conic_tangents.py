@@ -30,11 +30,15 @@ WINDOW_MM: Final = 20.0
 there are points between. Larger: the conic smooths over changes of the curve. Smaller:
 rounding to 0.01 mm is magnified in closely spaced points."""
 
+END_SPREAD: Final = 2.0
+"""How many times wider that stretch is at an end, where there are points on one side
+only and rounding is magnified ten times."""
+
 MOST_RATIO: Final = 10.0
 """How many times more or less than the circle through three points a conic may bend;
 what is beyond it is the other branch of a hyperbola, or noise."""
 
-MOST_END_TURN: Final = 1.5
+MOST_END_TURN: Final = 3.0
 """Angle between the tangent at a free end and its chord, as a multiple of the turn at
 the next point; on evenly spaced points of a circle it is one half."""
 
@@ -81,16 +85,17 @@ def headings_and_curvatures(
     three = np.stack([middle - 1, middle, middle + 1], axis=1)
     headings, curvatures, _ = _estimate(points, three, own)
     circles = curvatures.copy()
-    open_ = np.ones(len(points), dtype=np.bool_)
+    unsettled = np.ones(len(points), dtype=np.bool_)
     for window in _windows(points):
-        rows = np.flatnonzero(open_ & (window[:, 0] >= 0))
+        rows = np.flatnonzero(unsettled & (window[:, 0] >= 0))
+        rows = rows[_bend_one_way(points[window[rows]])]
         if not len(rows):
             continue
         heading, curvature, fits = _estimate(points, window[rows], rows)
         fits &= _is_near(curvature, circles[rows])
         headings[rows[fits]] = heading[fits]
         curvatures[rows[fits]] = curvature[fits]
-        open_[rows[fits]] = False
+        unsettled[rows[fits]] = False
     if start_heading is not None:
         _use_tangent(points, start_heading, headings, curvatures)
     if end_heading is not None:
@@ -125,34 +130,36 @@ def _windows(points: Complexes) -> Iterator[Indices]:
         if count == 4:
             yield np.broadcast_to(np.arange(4), (4, 4))
         return
-    steps = _spread(points)
-    for left in (2, 1, 3, 0, 4):
-        offsets = [steps[4 + k] for k in range(-left, 5 - left)]
-        window = np.stack(offsets, axis=1)
-        fits = (window >= 0).all(axis=1) & (window < count).all(axis=1)
-        yield np.where(fits[:, np.newaxis], window, -1)
+    near, wide = _spread(points, 1 / 4), _spread(points, END_SPREAD / 4)
+    for steps, left in ((near, 2), (wide, 1), (wide, 3), (wide, 0), (wide, 4)):
+        window = np.stack([steps[4 + k] for k in range(-left, 5 - left)], axis=1)
+        fits = np.diff(window, axis=1).min(axis=1, keepdims=True) > 0
+        yield np.where(fits, window, -1)
     first = np.clip(np.arange(count) - 2, 0, count - 5)
     yield first[:, np.newaxis] + np.arange(5)
 
 
-def _spread(points: Complexes) -> list[Indices]:
-    """Return for each point the four that are spread out before and behind it."""
-    count = len(points)
+def _spread(points: Complexes, step: float) -> list[Indices]:
+    """Return for each point the four that are spread out before and behind it.
+
+    Where the points end, the last one is named again.
+    """
+    last = len(points) - 1
     chords = np.diff(points)
     turns = np.abs(np.angle(chords[1:] * np.conj(chords[:-1])))
     half = np.concatenate([[0.0], turns / 2]) + np.concatenate([turns / 2, [0.0]])
     spread = np.concatenate(
         [[0.0], np.cumsum(np.abs(chords) / WINDOW_MM + half / WINDOW_TURN)]
     )
-    step = min(0.25, spread[-1] / 4)
-    own = np.arange(count)
+    step = min(step, spread[-1] / 4)
+    own = np.arange(len(points))
     steps = [own] * 9
     for k in range(1, 5):
         # Rounding must not make the step after the last point one too many.
         ahead = np.searchsorted(spread, spread + k * step * (1 - 1e-9))
         behind = np.searchsorted(spread, spread - k * step * (1 - 1e-9), side="right")
-        steps[4 + k] = np.maximum(ahead, steps[3 + k] + 1)
-        steps[4 - k] = np.minimum(behind - 1, steps[5 - k] - 1)
+        steps[4 + k] = np.minimum(np.maximum(ahead, steps[3 + k] + 1), last)
+        steps[4 - k] = np.maximum(np.minimum(behind - 1, steps[5 - k] - 1), 0)
     return steps
 
 
@@ -163,7 +170,7 @@ def _estimate(
 
     Returns
     -------
-    headings, curvatures, and whether all points of the window follow one bend
+    headings, curvatures, and whether the conic can be the curve there
     """
     chosen = points[window]
     size = chosen.shape[1]
@@ -179,11 +186,17 @@ def _estimate(
     heading, curvature = _solve(equations, right, ahead - behind)
     chords = np.diff(chosen, axis=1)
     turns = np.angle(chords[:, 1:] * np.conj(chords[:, :-1]))
-    side = np.sign(turns[:, :1])
-    fits = (np.sign(turns) == side).all(axis=1) & (side[:, 0] != 0)
-    fits &= np.sign(curvature) == side[:, 0]
+    fits = np.sign(curvature) == np.sign(turns[:, 0])
     fits &= _lies_between(heading, chords, turns, place)
     return heading, curvature / scale, fits
+
+
+def _bend_one_way(chosen: Complexes) -> Flags:
+    """Whether the points of each window, shape (m, k), turn all to one side."""
+    chords = np.diff(chosen, axis=1)
+    side = np.sign((chords[:, 1:] * np.conj(chords[:, :-1])).imag)
+    one: Flags = (side == side[:, :1]).all(axis=1) & (side[:, 0] != 0)
+    return one
 
 
 def _lies_between(
@@ -208,8 +221,7 @@ def _lies_between(
 
 def _is_near(curvature: Floats, circle: Floats) -> Flags:
     bend, other = np.abs(curvature), np.abs(circle)
-    near: Flags = (bend <= MOST_RATIO * other) & (other <= MOST_RATIO * bend)
-    return near
+    return np.asarray((bend <= MOST_RATIO * other) & (other <= MOST_RATIO * bend))
 
 
 def _use_tangent(
@@ -235,7 +247,7 @@ def _use_tangent(
         turns = np.angle(chords * np.conj(np.append(heading, chords[:-1])))
         side = np.sign(turns[0])
         one_side = bool(side) and bool((np.sign(turns) == side).all())
-        near = _is_near(bends / scale, curvatures[own : own + 1])[0]
+        near = _is_near(bends / scale, curvatures[own : own + 1]).all()
         fits = one_side and bool(np.sign(bends[0]) == side) and bool(near)
         if own == 0:
             headings[0] = heading

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgefinder.geometry.profile import HeadingProfile
-from edgefinder.geometry.segments import Floats
+from edgefinder.geometry.segments import Floats, Indices
 
 Flags = NDArray[np.bool_]
 
@@ -77,34 +77,50 @@ def inset_stations(profile: HeadingProfile, depth: float) -> Floats:
     turns = np.diff(profile.heading)
     steps = np.diff(profile.s)
     inside_kink = (steps == 0) & (turns < 0)
-    lost = np.where(inside_kink, 2 * np.tan(turns / 2), turns)
-    moved = steps - depth * lost
-    moved *= _carried_on(profile, moved < 0, turns)
+    moved = steps - depth * np.where(inside_kink, 2 * np.tan(turns / 2), turns)
+    bends = _backward_bends(moved < 0, closed=profile.closed)
+    for bend in bends:
+        angle = turns[bend].sum()
+        if angle > NO_WAY_ROUND_RAD:
+            return np.zeros(len(profile.s))
+        # Between straight lines the arc of radius r and this angle would lose
+        # (depth - r) angle; the lines that meet lose this. A kink is the case r = 0.
+        moved[bend] *= 2 * np.tan(angle / 2) / angle
     stations = np.concatenate([[0.0], np.cumsum(moved)])
-    # Past a bend that runs backwards the line begins again further back: what lies
-    # between is cut off.
+    return _cut_where_lines_meet(stations, bends)
+
+
+def _backward_bends(back: Flags, *, closed: bool) -> list[Indices]:
+    """List the steps of every bend along which the line would run backwards."""
+    found = np.flatnonzero(back)
+    if not len(found):
+        return []
+    bends = np.split(found, np.flatnonzero(np.diff(found) > 1) + 1)
+    if closed and len(bends) > 1 and back[0] and back[-1]:
+        return [*bends[1:-1], np.concatenate([bends[-1], bends[0]])]
+    return bends
+
+
+def _cut_where_lines_meet(stations: Floats, bends: list[Indices]) -> Floats:
+    """Cut off as much before as after every bend that runs backwards."""
+    length = float(stations[-1])
+    low = np.full(len(stations), 0.0)
+    high = np.full(len(stations), max(length, 0.0))
+    for bend in bends:
+        first, last = bend[0], bend[-1] + 1
+        if last <= first:  # across the start, where the two lines meet then
+            stations = stations - (stations[last] + stations[first] - length) / 2
+            high[: last + 1] = 0.0
+            low[first:] = length
+        else:
+            low[first : last + 1] = (stations[first] + stations[last]) / 2
+            high[first : last + 1] = low[first]
+    stations = np.clip(
+        stations, np.maximum.accumulate(low), np.minimum.accumulate(high[::-1])[::-1]
+    )
+    # Lines that are too short for two bends vanish between them.
     cut: Floats = np.minimum.accumulate(stations[::-1])[::-1]
     return np.maximum(cut, 0.0)
-
-
-def _carried_on(profile: HeadingProfile, back: Flags, turns: Floats) -> Floats:
-    """Return by how much more each step loses where the line would run backwards.
-
-    Where a bend is tighter than the depth the lines before and after it are carried
-    on until they meet. Between straight lines the arc of radius r and angle a would
-    lose (depth - r) a; they lose 2 (depth - r) tan(a / 2). A kink is the case r = 0.
-    """
-    factor = np.ones(len(turns))
-    run = np.cumsum(np.diff(back, prepend=False))  # odd inside a bend, one number each
-    if profile.closed and len(back) and back[0] and back[-1]:
-        run[run == run[-1]] = run[0]  # one bend across the start
-    for number in np.unique(run[back]):
-        bend = run == number
-        angle = turns[bend].sum()
-        factor[bend] = (
-            2 * np.tan(angle / 2) / angle if angle < NO_WAY_ROUND_RAD else np.inf
-        )
-    return factor
 
 
 def at_stations(profile: HeadingProfile, stations: Floats) -> HeadingProfile:

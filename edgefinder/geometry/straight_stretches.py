@@ -27,6 +27,8 @@ than the vertices further out, is straight: a curve that went on bending along i
 turn at least twice as much there, and one that ends there half as much. Smaller: the
 flat sides of unevenly spaced curves are taken for lines."""
 
+_FIRST_PART: Final = 16
+
 
 def straight_chords(points: Complexes) -> Flags:
     """Find the straight stretches of an open line given by points.
@@ -78,16 +80,25 @@ def _runs_on_a_line(points: Complexes, first: int, last: int) -> list[tuple[int,
 
 def _reach(points: Complexes, begin: int, last: int) -> int:
     """Return the last point such that all before it lie near the line to it."""
-    rays = points[begin + 1 : last + 1] - points[begin]
-    angles = np.angle(rays * np.conj(rays[0]))
-    half = np.arcsin(np.minimum(STRAIGHT_MM / np.abs(rays), 1.0))
-    # The line from the first point must pass within the tolerance of every point:
-    # its direction lies in all their cones.
-    low = np.maximum.accumulate(angles - half)
-    high = np.minimum.accumulate(angles + half)
-    fits = (angles >= low) & (angles <= high)
-    wrong = np.flatnonzero(~fits)
-    return begin + (int(wrong[0]) if len(wrong) else len(rays))
+    # The line from the first point must pass within the tolerance of every point: its
+    # direction lies in all their cones. Looked at in parts, as most runs are short.
+    low, high = -np.pi, np.pi
+    done, size = begin, _FIRST_PART
+    along = points[begin + 1] - points[begin]
+    while done < last:
+        rays = points[done + 1 : min(done + size, last) + 1] - points[begin]
+        apart = np.abs(rays)
+        angles = np.angle(rays * np.conj(along))
+        half = np.arcsin(STRAIGHT_MM / np.maximum(apart, STRAIGHT_MM))
+        lows = np.maximum(np.maximum.accumulate(angles - half), low)
+        highs = np.minimum(np.minimum.accumulate(angles + half), high)
+        wrong = np.flatnonzero((angles < lows) | (angles > highs))
+        if len(wrong):
+            return done + int(wrong[0])
+        low, high = float(lows[-1]), float(highs[-1])
+        done += len(rays)
+        size *= 2
+    return last
 
 
 def _is_straight(points: Complexes) -> bool:

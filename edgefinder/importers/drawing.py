@@ -63,9 +63,37 @@ class DrawnText:
     groups: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class DrawnPoint:
+    """A point that a drawing marks; a notch carries three more numbers.
+
+    Parameters
+    ----------
+    at : complex
+        Millimetres, y up.
+    layer : str or None
+    groups : tuple of str
+        Names of the blocks around it, outermost first.
+    depth, width : float or None
+        Millimetres (DXF groups 30 and 39); None where it has none or 0.
+    angle : float or None
+        Radians anticlockwise from the x axis (DXF group 50).
+    where : str
+        File and handle, for messages.
+    """
+
+    at: complex
+    layer: str | None
+    groups: tuple[str, ...]
+    depth: float | None
+    width: float | None
+    angle: float | None
+    where: str
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Drawing:
-    """All lines and texts of one file.
+    """All lines, texts and points of one file.
 
     Parameters
     ----------
@@ -77,12 +105,15 @@ class Drawing:
     unit_mm : float
         Millimetres per drawing unit that were used (SVG: per user unit of the
         outermost coordinate system).
+    points : tuple of DrawnPoint
+        Of a DXF.
     """
 
     name: str
     lines: tuple[DrawnLine, ...]
     texts: tuple[DrawnText, ...]
     unit_mm: float
+    points: tuple[DrawnPoint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

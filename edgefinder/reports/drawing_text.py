@@ -17,7 +17,7 @@ def lines_text(name: str, lines: Sequence[MeasuredLine], unit: Unit) -> str:
     return "\n".join(
         [
             *columns(
-                ("id or .class", "kind", "layer", "colour", "label", "length", ""),
+                ("line", "kind", "layer", "colour", "label", "length", ""),
                 rows,
                 left=5,
             ),

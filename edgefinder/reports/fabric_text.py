@@ -3,6 +3,7 @@
 from types import MappingProxyType
 from typing import Final
 
+from edgefinder.classifier.job import Grain
 from edgefinder.reports.amounts import cloth, length, to_cut, width
 from edgefinder.reports.layout import columns, paragraph
 from edgefinder.units import Unit
@@ -30,7 +31,9 @@ def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
         lines += paragraph(f"{other.method}: not possible: {other.reason}", "", "  ")
     if plan.least_waste is not None:
         lines += ["", *ruling_lines(plan.least_waste, unit)]
-    return [*lines, *rule_lines(plan, unit)]
+    if plan.need.grain in {None, Grain.BIAS}:  # the rule is one of bias tape
+        lines += rule_lines(plan, unit)
+    return lines
 
 
 def _cutting(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
@@ -49,9 +52,12 @@ def _cutting(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
 def ruling_lines(cutting: Cutting, unit: Unit) -> list[str]:
     """Say how many lines to rule, and how far apart."""
     text = (
-        f"least waste: {cutting.method}: rule {cutting.lines} lines "
+        f"least waste: {cutting.method}: rule {cutting.lines} "
+        f"line{'' if cutting.lines == 1 else 's'} "
         f"{width(cutting.line_spacing, unit)} apart"
     )
+    if cutting.lines == 0:
+        text = f"least waste: {cutting.method}: one cut, no line to rule"
     if cutting.method in {Method.TUBE_FROM_SQUARE, Method.TUBE_FROM_RECTANGLE}:
         text += " parallel to the bias edges, sew the tube offset by one line"
     elif cutting.first_line is not None:

@@ -106,14 +106,14 @@ def _back_cover(release: Release) -> list[str]:
             left=2,
         ),
         *paragraph(
-            f"fabric: {usable} usable, by the method that wastes least; lies flat up "
+            f"fabric: {usable} usable, by the method that takes least; lies flat up "
             "to: widest finished width without steam; watch: places that are not flat"
         ),
     ]
 
 
 def _cover_row(size: SizeSchedule, row: TapeRow, unit: Unit) -> tuple[str, ...]:
-    best = row.plan.least_waste
+    best = row.plan.least_cloth
     watched = sum(
         len(run.judged.places) for run in size.runs if run.run.tape is row.tape
     )

@@ -1,17 +1,13 @@
 """A headless Chromium that reads SVG files: what it draws, how long, and where."""
 
-import shutil
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
 from conformance.curves import Matrix
+from conformance.page import Page, Shape
 from selenium.webdriver import Chrome, ChromeOptions
 from selenium.webdriver.chrome.service import Service
 
-
-BROWSERS: Final = ("chromium", "chromium-browser")
-DRIVER: Final = "chromedriver"
 
 ENLARGED: Final = 1e5
 """Shapes are measured at this size. The browser cuts curves into chords that stay
@@ -38,66 +34,6 @@ _OPTIONS: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
-    """One path or basic shape that the browser draws.
-
-    Parameters
-    ----------
-    tag : str
-    id : str or None
-    attributes : dict of str to str
-        As they are written.
-    sizes : dict of str to float
-        The sizes of a basic shape in user units as the browser resolved them, in
-        single precision.
-    view_box : tuple of float
-        Width and height that percentages are of.
-    length : float
-        What getTotalLength says in user units, asked of the shape enlarged.
-    box, enlarged_box : tuple of float
-        Left, top, right, bottom in user units: of the shape, and of the enlarged one
-        made small again.
-    matrix : Matrix
-        From user units to those of the outermost svg element, in double precision.
-    single_matrix : Matrix
-        The same before the transforms were said once more in double precision.
-    is_rounded : bool
-        Whether a nested viewport holds the matrix to single precision.
-    """
-
-    tag: str
-    id: str | None
-    attributes: dict[str, str]
-    sizes: dict[str, float]
-    view_box: tuple[float, ...]
-    length: float
-    box: tuple[float, ...]
-    enlarged_box: tuple[float, ...]
-    matrix: Matrix
-    single_matrix: Matrix
-    is_rounded: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """What the browser makes of one file.
-
-    Parameters
-    ----------
-    to_screen : Matrix
-        From the user units of the outermost svg element to px.
-    shapes : tuple of Shape
-        In drawing order.
-    copies : tuple of pairs of tuple of float
-        The box of each use element, and of what was put in its place.
-    """
-
-    to_screen: Matrix
-    shapes: tuple[Shape, ...]
-    copies: tuple[tuple[tuple[float, ...], tuple[float, ...]], ...]
-
-
 class Browser:
     """One Chromium for all files; each file is opened once."""
 
@@ -106,6 +42,7 @@ class Browser:
         options.binary_location = browser
         for option in _OPTIONS:
             options.add_argument(option)
+        self.enlarged = ENLARGED
         self._driver = Chrome(options=options, service=Service(driver))
         self._pages: dict[Path, Page] = {}
 
@@ -123,13 +60,6 @@ class Browser:
     def close(self) -> None:
         """End the browser and its driver."""
         self._driver.quit()
-
-
-def find_browser() -> tuple[str, str] | None:
-    """Return the paths of Chromium and its driver; None if one is not installed."""
-    browser = next(filter(None, map(shutil.which, BROWSERS)), None)
-    driver = shutil.which(DRIVER)
-    return (browser, driver) if browser and driver else None
 
 
 def _page(said: dict[str, Any]) -> Page:

@@ -94,6 +94,14 @@ function shift(x, y) {
   return `matrix(1,0,0,1,${x},${y}) `;
 }
 
+function isDrawn(element) {
+  if (element.closest(NEVER_DRAWN)) return false;
+  for (let one = element; one !== document; one = one.parentNode) {
+    if (getComputedStyle(one).display === "none") return false;
+  }
+  return element.checkVisibility({ visibilityProperty: true });
+}
+
 function toRoot(element) {
   const toScreen = element.getScreenCTM();
   return entries(root.getScreenCTM().inverse().multiply(toScreen));
@@ -141,16 +149,18 @@ function enlargedData(data, factor) {
   return out;
 }
 
-// The sizes of a basic shape in user units, as the browser resolved them.
+// The sizes of a basic shape in user units, as the browser resolved them; none for
+// a radius that is "auto", which is the other one.
 function sizesOf(element) {
   const computed = getComputedStyle(element);
-  return Object.fromEntries(
-    (SIZES[element.localName] ?? []).map((name) => {
-      const style = computed[name] ?? "";
-      const isSaid = style.endsWith("px");
-      return [name, isSaid ? parseFloat(style) : element[name].baseVal.value];
-    })
-  );
+  const sizes = {};
+  for (const name of SIZES[element.localName] ?? []) {
+    const style = computed[name] ?? "";
+    if (style === "auto") continue;
+    const isSaid = style.endsWith("px");
+    sizes[name] = isSaid ? parseFloat(style) : element[name].baseVal.value;
+  }
+  return sizes;
 }
 
 function enlarged(element, factor) {
@@ -197,10 +207,7 @@ function viewBoxOf(viewport) {
 
 const toScreen = entries(root.getScreenCTM());
 const copies = expandCopies();
-const drawn = [...root.querySelectorAll(SHAPES)].filter(
-  (one) =>
-    !one.closest(NEVER_DRAWN) && one.checkVisibility({ visibilityProperty: true })
-);
+const drawn = [...root.querySelectorAll(SHAPES)].filter(isDrawn);
 const singles = drawn.map(toRoot);
 sayTransformsInStyles();
 return {

@@ -10,8 +10,8 @@ import math
 import re
 from typing import Final
 
-from conformance.browser import Shape
 from conformance.curves import Bezier, Conic, Curve, Subpath
+from conformance.page import Shape
 from fontTools.svgLib.path.parser import parse_path
 
 _UNITS: Final = {
@@ -27,7 +27,7 @@ _UNITS: Final = {
 _LENGTH: Final = re.compile(r"\s*([-+.\deE]+?)\s*(px|in|cm|mm|pt|pc|%|)\s*")
 _NUMBER: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _QUARTER: Final = math.pi / 2
-SINGLE: Final = 2.0**-20
+RESOLVED: Final = 1e-5
 """Relative: what is left between a number and what the browser says of it in single
 precision and six digits."""
 
@@ -94,25 +94,21 @@ def _arc(
         return Bezier((start, end))
     axis = cmath.exp(1j * math.radians(rotation))
 
-    def round_(z: complex) -> complex:
-        turned = z / axis
-        return complex(turned.real / rx, turned.imag / ry)
-
-    p0, p1 = round_(start), round_(end)
-    half = (p1 - p0) / 2
+    chord = (end - start) / axis
+    half = complex(chord.real / rx, chord.imag / ry) / 2
     radius = max(1.0, abs(half))
-    height = math.sqrt(max(0.0, radius**2 - abs(half) ** 2))
+    height = math.sqrt((radius - abs(half)) * (radius + abs(half)))
     is_large, is_swept = flags
     side = 1 if is_large != is_swept else -1
-    centre = (p0 + p1) / 2 + side * 1j * half / abs(half) * height
-    first = cmath.phase(p0 - centre)
-    last = cmath.phase(p1 - centre)
+    to_centre = half + side * 1j * half / abs(half) * height
+    first = cmath.phase(-to_centre)
+    last = cmath.phase(2 * half - to_centre)
     if is_swept and last < first:
         last += math.tau
     if not is_swept and last > first:
         last -= math.tau
-    middle = axis * complex(centre.real * rx, centre.imag * ry)
-    return Conic(middle, axis * rx * radius, axis * 1j * ry * radius, (first, last))
+    centre = start + axis * complex(to_centre.real * rx, to_centre.imag * ry)
+    return Conic(centre, axis * rx * radius, axis * 1j * ry * radius, (first, last))
 
 
 def _path(shape: Shape) -> list[list[Curve]]:
@@ -205,8 +201,8 @@ def _radii(shape: Shape) -> tuple[float, float]:
 
 
 def is_said(shape: Shape, name: str) -> bool:
-    """Whether a size is said of a shape, by an attribute or in the style sheet."""
-    return name in shape.attributes or bool(shape.sizes[name])
+    """Whether a size is said of a shape, and not "auto"."""
+    return name in shape.sizes
 
 
 def size(shape: Shape, name: str) -> float:
@@ -221,7 +217,7 @@ def size(shape: Shape, name: str) -> float:
         return resolved
     number, unit = float(match[1]), match[2]
     written = number * (_whole(shape, name) / 100 if unit == "%" else _UNITS[unit])
-    is_same = math.isclose(written, resolved, rel_tol=SINGLE, abs_tol=SINGLE)
+    is_same = math.isclose(written, resolved, rel_tol=RESOLVED, abs_tol=RESOLVED)
     return written if is_same else resolved
 
 

@@ -1,8 +1,9 @@
 """Model space to drawn lines and texts, with every insert put in place."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Any, Final
 
 import numpy as np
@@ -14,8 +15,8 @@ from ezdxf.xclip import XClip
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine, transform
 from edgefinder.geometry.path import Path
-from edgefinder.geometry.segments import Floats, Kind, Segments
-from edgefinder.importers.drawing import DrawnLine, DrawnText
+from edgefinder.geometry.segments import Floats, Kind, Segments, concatenate
+from edgefinder.importers.drawing import DrawnLine, DrawnPoint, DrawnText
 from edgefinder.importers.dxf.counting import check_expansion, grid_of
 from edgefinder.importers.dxf.entities import (
     SHAPES,
@@ -33,6 +34,7 @@ from edgefinder.importers.dxf.layers import (
     layers_of,
     readable,
 )
+from edgefinder.importers.dxf.points import POINT, drawn_point
 from edgefinder.importers.dxf.polylines import FLATTEST_BULGE, LARGEST_COORDINATE
 from edgefinder.importers.dxf.spline import SPLINE_TOLERANCE_MM
 from edgefinder.importers.dxf.tally import Tally
@@ -45,6 +47,10 @@ rounding. Larger: fine detail goes. Smaller: false corners."""
 
 LARGEST_CONTROL_MM: Final = LARGEST_COORDINATE / FLATTEST_BULGE
 """The centre of the flattest arc between the farthest points lies there."""
+
+PLACED_TOGETHER: Final = 20_000
+"""Segments put in place in one go. More: memory for a copy of them all. Fewer: more
+time for short lines than for their coordinates."""
 
 _XREF: Final = 4 | 8
 _ANONYMOUS: Final = "*"
@@ -84,7 +90,7 @@ def read_model_space(
     unit_mm: float,
     tally: Tally,
     table: Table | None = None,
-) -> tuple[tuple[DrawnLine, ...], tuple[DrawnText, ...]]:
+) -> tuple[tuple[DrawnLine, ...], tuple[DrawnText, ...], tuple[DrawnPoint, ...]]:
     """Return everything drawn in model space, at true size.
 
     Parameters
@@ -110,7 +116,8 @@ def read_model_space(
         document.modelspace(),
         _Place(Affine(a=unit_mm, d=unit_mm), None, DEFAULT_COLOUR, ()),
     )
-    return tuple(walk.lines), tuple(walk.texts)
+    walk.put_in_place()
+    return tuple(walk.lines), tuple(walk.texts), tuple(walk.points)
 
 
 class _Walk:
@@ -121,12 +128,15 @@ class _Walk:
     ) -> None:
         self.lines: list[DrawnLine] = []
         self.texts: list[DrawnText] = []
+        self.points: list[DrawnPoint] = []
         self._name = name
         self._document = document
         self._layers = layers_of(document)
         self._tally = tally
         self._table = table
         self._shapes: dict[tuple[int, float], Shape] = {}
+        self._waiting: list[tuple[DrawnLine, Affine]] = []
+        self._waiting_segments = 0
 
     def layout(self, entities: Iterable[DXFGraphic], place: _Place) -> None:
         """Collect what the entities of model space or of a block draw."""
@@ -134,6 +144,8 @@ class _Walk:
             kind = entity.dxftype()
             if not (isinstance(entity, Insert) or kind in SHAPES or kind in TEXTS):
                 self._tally.skip(kind, self._where(entity, place))
+                if kind == POINT and not self._is_hidden(entity, place):
+                    self._point(entity, place)
             elif self._is_hidden(entity, place):
                 continue
             elif isinstance(entity, Insert):
@@ -171,24 +183,34 @@ class _Walk:
             self._tally.add(code, subject, where)
         if shape.path is None:
             return
-        path = _placed(shape.path, place.affine, where)
-        if path is None:
-            self._tally.add("zero-length", entity.dxftype(), where)
-            return
         layer = layer_name(entity, place.layer)
-        self.lines.append(
-            DrawnLine(
-                path=path,
-                id=entity.dxf.get("handle"),
-                kind=entity.dxftype(),
-                layer=layer,
-                groups=place.blocks,
-                classes=(),
-                colour=self._colour(entity, place),
-                label=place.label,
-                where=where,
-            )
+        line = DrawnLine(
+            path=shape.path,
+            id=entity.dxf.get("handle"),
+            kind=entity.dxftype(),
+            layer=layer,
+            groups=place.blocks,
+            classes=(),
+            colour=self._colour(entity, place),
+            label=place.label,
+            where=where,
         )
+        self._waiting.append((line, place.affine))
+        self._waiting_segments += len(shape.path.segments)
+        if self._waiting_segments >= PLACED_TOGETHER:
+            self.put_in_place()
+
+    def put_in_place(self) -> None:
+        """Bring the lines that were met to their places, in true size."""
+        for affine, together in groupby(self._waiting, key=lambda pair: pair[1]):
+            lines = [line for line, _ in together]
+            for line, path in zip(lines, _placed(lines, affine), strict=True):
+                if path is None:
+                    self._tally.add("zero-length", line.kind, line.where)
+                else:
+                    self.lines.append(replace(line, path=path))
+        self._waiting.clear()
+        self._waiting_segments = 0
 
     def _shape(self, entity: DXFGraphic, where: str, affine: Affine) -> Shape:
         tolerance = SPLINE_TOLERANCE_MM / _stretch(affine)
@@ -214,6 +236,16 @@ class _Walk:
             DrawnText(line, complex(at), layer, place.blocks)
             for line in lines_of_text(entity, where)
         )
+
+    def _point(self, entity: DXFGraphic, place: _Place) -> None:
+        point = drawn_point(
+            entity,
+            place.affine,
+            layer=layer_name(entity, place.layer),
+            groups=place.blocks,
+            where=self._where(entity, place),
+        )
+        self.points.append(point)
 
     def _insert(self, entity: Insert, place: _Place) -> None:
         where = self._where(entity, place)
@@ -274,20 +306,29 @@ def _stretch(affine: Affine) -> float:
     return abs(p) + abs(q) or 1.0
 
 
-def _placed(path: Path, affine: Affine, where: str) -> Path | None:
-    """Map a path to its place, without the segments that have no length."""
+def _placed(lines: list[DrawnLine], affine: Affine) -> Iterator[Path | None]:
+    """Map paths to their place, without the segments that have no length."""
+    counts = [len(line.path.segments) for line in lines]
     with np.errstate(over="ignore", invalid="ignore"):
-        segments = transform(path.segments, affine)
-        if not (np.abs(segments.control) <= LARGEST_CONTROL_MM).all():
-            raise DrawingError(
-                f"{where}: is scaled beyond all measure; delete or redraw it"
-            )
-    long = _boxes(segments) > ZERO_LENGTH_MM
-    if not long.any():
-        return None
-    return Path(
-        segments if long.all() else segments.take(np.flatnonzero(long)), path.closed
-    )
+        table = transform(concatenate([line.path.segments for line in lines]), affine)
+        fit = (np.abs(table.control) <= LARGEST_CONTROL_MM).all(axis=1)
+    stops = np.cumsum(counts)
+    if not fit.all():
+        wrong = lines[int(np.searchsorted(stops, np.argmin(fit), side="right"))]
+        raise DrawingError(
+            f"{wrong.where}: is scaled beyond all measure; delete or redraw it"
+        )
+    long = _boxes(table) > ZERO_LENGTH_MM
+    all_long = bool(long.all())
+    for line, count, stop in zip(lines, counts, stops.tolist(), strict=True):
+        rows = slice(stop - count, stop)
+        if all_long or long[rows].all():
+            yield Path(table.take(rows), line.path.closed)
+        elif long[rows].any():
+            chosen = np.flatnonzero(long[rows]) + rows.start
+            yield Path(table.take(chosen), line.path.closed)
+        else:
+            yield None
 
 
 def _boxes(segments: Segments) -> Floats:

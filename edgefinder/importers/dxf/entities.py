@@ -48,6 +48,9 @@ ROUNDING_SHARE: Final = 1e-3
 """Of the spline tolerance, so 1e-6 mm: by less the ends of a closed spline may differ
 and be one point. Wider gaps are left to the joining of loose lines."""
 
+_UP: Final = np.array([0.0, 0.0, 1.0])
+_UP.flags.writeable = False
+
 _CLOSED: Final = 1
 _MESHES: Final = 16 | 64
 _POLYLINE_3D: Final = 8
@@ -131,6 +134,8 @@ def plane_of(entity: DXFGraphic, elevation: float, where: str) -> tuple[Affine, 
     DXF reference, "Arbitrary Axis Algorithm".
     """
     normal = _normal(entity, where)
+    if not normal[0] and not normal[1]:  # most of them: flat, seen from either side
+        return Affine(a=normal[2]), False
     if abs(normal[0]) < 1 / 64 and abs(normal[1]) < 1 / 64:
         x_axis = np.cross((0.0, 1.0, 0.0), normal)
     else:
@@ -138,21 +143,27 @@ def plane_of(entity: DXFGraphic, elevation: float, where: str) -> tuple[Affine, 
     x_axis /= np.linalg.norm(x_axis)
     y_axis = np.cross(normal, x_axis)
     lift = normal * elevation
-    tilted = bool(math.hypot(normal[0], normal[1]) > 0)
     plane = Affine(x_axis[0], x_axis[1], y_axis[0], y_axis[1], lift[0], lift[1])
-    return plane, tilted
+    return plane, True
 
 
 def _normal(entity: DXFGraphic, where: str) -> Floats:
     extrusion = entity.dxf.get("extrusion")
-    normal = numbers((0, 0, 1) if extrusion is None else tuple(extrusion), where)
+    if extrusion is None:
+        return _UP
+    normal = numbers(tuple(extrusion), where)
     size = np.linalg.norm(normal)
     if size == 0:
-        return np.array([0.0, 0.0, 1.0])
+        return _UP
     normal = normal / size
     if math.hypot(normal[0], normal[1]) <= LEAST_TILT:
-        return np.array([0.0, 0.0, math.copysign(1.0, normal[2])])
+        return _UP if normal[2] > 0 else -_UP
     return normal
+
+
+def _laid(segments: Segments, plane: Affine) -> Segments:
+    """Map segments from their own plane; most lie in that of the drawing."""
+    return segments if plane == Affine() else transform(segments, plane)
 
 
 def _complex(points: Floats) -> Complexes:
@@ -200,7 +211,7 @@ def _arc_between(entity: DXFGraphic, where: str, start: float, end: float) -> Sh
     plane, tilted = plane_of(entity, centre[2], where)
     angle, full = _span(start, end)
     arc = arc_segments(_complex(centre), radius, 1j * radius, start, start + angle)
-    segments = transform(arc, plane) if radius and angle else arc.take(slice(0))
+    segments = _laid(arc, plane) if radius and angle else arc.take(slice(0))
     return _shape(entity, segments, closed=full, not_flat=tilted)
 
 
@@ -298,7 +309,7 @@ def _bulged(
     closed = bool(entity.dxf.get("flags", 0) & _CLOSED)
     plane, tilted = plane_of(entity, elevation, where)
     segments = polyline_segments(vertices.points, vertices.bulges, closed=closed)
-    return _shape(entity, transform(segments, plane), closed=closed, not_flat=tilted)
+    return _shape(entity, _laid(segments, plane), closed=closed, not_flat=tilted)
 
 
 def _rises(heights: Floats, tolerance: float) -> bool:

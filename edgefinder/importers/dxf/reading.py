@@ -60,7 +60,9 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
     del data  # a large file: the drawing needs the room
     tally = Tally(path.name)
     with listening():
-        lines, texts = read_model_space(path.name, document, unit, tally, table)
+        lines, texts, points = read_model_space(
+            path.name, document, unit, tally, table
+        )
         on_paper = paper_space_count(document)
     findings += (*cut, *repairs, *tally.findings())
     if on_paper:
@@ -74,7 +76,7 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
         )
     if not lines:
         raise DrawingError(_nothing_drawn(path, findings))
-    return Reading(Drawing(path.name, lines, texts, unit), findings)
+    return Reading(Drawing(path.name, lines, texts, unit, points), findings)
 
 
 def _nothing_drawn(path: pathlib.Path, findings: tuple[Finding, ...]) -> str:

@@ -1,11 +1,14 @@
 """Elliptical arcs of path data: from end points to centre and half-diameters."""
 
-import cmath
 import math
 from dataclasses import dataclass
 from typing import Final
 
-from edgefinder.importers.svg.subpath import Row, conic, line
+import numpy as np
+from numpy.typing import NDArray
+
+from edgefinder.geometry.segments import Complexes, Floats, Kind
+from edgefinder.importers.svg.subpath import Row
 
 STRAIGHT_RATIO: Final = 3e-8
 """Ratio of chord to diameter below which an arc bulges less than the rounding of its
@@ -38,20 +41,59 @@ class ArcShape:
     sweeps: bool
 
 
-def elliptical_arc(start: complex, shape: ArcShape, end: complex) -> Row | None:
-    """Make the row of an elliptical arc between two points.
+@dataclass(frozen=True, slots=True, eq=False)
+class ArcShapes:
+    """What n arc commands say apart from their end points; see `ArcShape`.
 
     Parameters
     ----------
-    start, end : complex
-        In user units.
-    shape : ArcShape
+    rx, ry, tilt : ndarray, shape (n,)
+    is_large, sweeps : ndarray of bool, shape (n,)
+    """
+
+    rx: Floats
+    ry: Floats
+    tilt: Floats
+    is_large: NDArray[np.bool_]
+    sweeps: NDArray[np.bool_]
+
+
+def elliptical_arc(start: complex, shape: ArcShape, end: complex) -> Row | None:
+    """Make the row of one elliptical arc; None if both ends are one point.
+
+    See `elliptical_arcs`.
+    """
+    if start == end:
+        return None
+    shapes = ArcShapes(
+        np.array([shape.rx]),
+        np.array([shape.ry]),
+        np.array([shape.tilt]),
+        np.array([shape.is_large]),
+        np.array([shape.sweeps]),
+    )
+    kind, control = elliptical_arcs(np.array([start]), shapes, np.array([end]))
+    p0, p1, p2, p3 = control[0].tolist()
+    return (int(kind[0]), p0, p1, p2, p3)
+
+
+def elliptical_arcs(
+    starts: Complexes, shapes: ArcShapes, ends: Complexes
+) -> tuple[NDArray[np.uint8], Complexes]:
+    """Make the rows of elliptical arcs between points.
+
+    Parameters
+    ----------
+    starts, ends : ndarray of complex128, shape (n,)
+        In user units; the two of an arc differ.
+    shapes : ArcShapes
         Radii that are too small are scaled up.
 
     Returns
     -------
-    Row or None
-        A line if a radius is zero, None if both ends are one point.
+    kind : ndarray of uint8, shape (n,)
+        Lines where a radius is zero, or so large that the arc is straight.
+    control : ndarray of complex128, shape (n, 4)
 
     Notes
     -----
@@ -63,35 +105,35 @@ def elliptical_arc(start: complex, shape: ArcShape, end: complex) -> Row | None:
     SVG 2, appendix B.2.4, "Conversion from endpoint to center parameterization", and
     B.2.5, "Correction of out-of-range radii".
     """
-    if start == end:
-        return None
-    rx, ry = abs(shape.rx), abs(shape.ry)
-    if rx == 0 or ry == 0:
-        return line(start, end)
-    turn = cmath.rect(1.0, shape.tilt)
-    half = (start - end) / 2 / turn
-    ratio = math.hypot(half.real / rx, half.imag / ry)
-    is_straight = ratio < STRAIGHT_RATIO and not shape.is_large
-    if is_straight or not math.isfinite(ratio):
-        return line(start, end)
-    offset = 0j
-    if ratio >= 1:
-        rx, ry = rx * ratio, ry * ratio
-    else:
-        away = math.sqrt((1 - ratio) * (1 + ratio)) / max(ratio, _LEAST_RATIO)
-        away = -away if shape.is_large == shape.sweeps else away
-        offset = complex(rx * half.imag / ry, -ry * half.real / rx) * away
-    first = _angle_on(half - offset, rx, ry)
-    swept = (_angle_on(-half - offset, rx, ry) - first) % math.tau
-    if not shape.sweeps:
-        swept -= math.tau
-    return conic(
-        offset * turn + (start + end) / 2,
-        rx * turn,
-        ry * turn * 1j,
-        (first, first + swept),
-    )
+    rx, ry = np.abs(shapes.rx), np.abs(shapes.ry)
+    turn = np.exp(1j * shapes.tilt)
+    half = (starts - ends) / 2 / turn
+    # A radius of zero divides by zero: it makes a line, and what comes of it is unused.
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        ratio = np.hypot(half.real / rx, half.imag / ry)
+        is_line = (rx == 0) | (ry == 0) | ~np.isfinite(ratio)
+        is_line |= (ratio < STRAIGHT_RATIO) & ~shapes.is_large
+        grown = np.maximum(ratio, 1.0)
+        rx, ry = rx * grown, ry * grown
+        away = np.sqrt(np.maximum((1 - ratio) * (1 + ratio), 0.0))
+        away /= np.maximum(ratio, _LEAST_RATIO)
+        away = np.where(shapes.is_large == shapes.sweeps, -away, away)
+        offset = (rx * half.imag / ry - 1j * (ry * half.real / rx)) * away
+        first = _angles_on(half - offset, rx, ry)
+        swept = (_angles_on(-half - offset, rx, ry) - first) % math.tau
+    swept = np.where(shapes.sweeps, swept, swept - math.tau)
+    control = np.empty((len(starts), 4), dtype=np.complex128)
+    control[:, 0] = offset * turn + (starts + ends) / 2
+    control[:, 1] = rx * turn
+    control[:, 2] = ry * turn * 1j
+    control[:, 3] = first + 1j * (first + swept)
+    control[is_line] = 0
+    control[is_line, 0] = starts[is_line]
+    control[is_line, 1] = ends[is_line]
+    kind = np.where(is_line, Kind.LINE, Kind.ARC).astype(np.uint8)
+    return kind, control
 
 
-def _angle_on(point: complex, rx: float, ry: float) -> float:
-    return math.atan2(point.imag / ry, point.real / rx)
+def _angles_on(points: Complexes, rx: Floats, ry: Floats) -> Floats:
+    angle: Floats = np.arctan2(points.imag / ry, points.real / rx)
+    return angle
