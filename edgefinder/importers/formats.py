@@ -39,12 +39,11 @@ def read_drawing(path: Path, *, unit_mm: float | None = None) -> Reading:
         from edgefinder.importers.dxf.reading import read_dxf  # noqa: PLC0415
 
         return read_dxf(path, unit_mm=unit_mm)
-    if path.suffix.lower() in {".svg", ".svgz"}:
-        from edgefinder.importers.svg.reading import read_svg  # noqa: PLC0415
+    from edgefinder.importers.dxf.sniff import looks_like  # noqa: PLC0415
 
-        return read_svg(path, unit_mm=unit_mm)
+    what, remedy = looks_like(head)
     raise DrawingError(
-        f"{path}: is neither SVG nor DXF; export the pattern in one of these"
+        f"{path}: is neither SVG nor DXF, it looks like {what}; {remedy}"
     )
 
 

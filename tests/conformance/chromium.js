@@ -97,9 +97,14 @@ function shift(x, y) {
 function isDrawn(element) {
   if (element.closest(NEVER_DRAWN)) return false;
   for (let one = element; one !== document; one = one.parentNode) {
-    if (getComputedStyle(one).display === "none") return false;
+    if (getComputedStyle(one).display === "none" || hasNoRoom(one)) return false;
   }
   return element.checkVisibility({ visibilityProperty: true });
+}
+
+function hasNoRoom(element) {
+  if (element === root || element.localName !== "svg") return false;
+  return !(element.width.baseVal.value && element.height.baseVal.value);
 }
 
 function toRoot(element) {

@@ -20,11 +20,13 @@ _UNITS: Final = {
     "in": 96.0,
     "cm": 96 / 2.54,
     "mm": 96 / 25.4,
+    "Q": 96 / 101.6,
     "pt": 96 / 72,
     "pc": 96 / 6,
+    "em": 16.0,
 }
-"""CSS Values and Units 3, section 6.2: px to the unit."""
-_LENGTH: Final = re.compile(r"\s*([-+.\deE]+?)\s*(px|in|cm|mm|pt|pc|%|)\s*")
+"""Px to the unit: CSS Values and Units 3, section 6.2; CSS Fonts 4, section 2.5."""
+_LENGTH: Final = re.compile(r"\s*([-+.\deE]+?)\s*(px|in|cm|mm|Q|pt|pc|em|%|)\s*")
 _NUMBER: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _QUARTER: Final = math.pi / 2
 RESOLVED: Final = 1e-5

@@ -178,7 +178,7 @@ class _Walk:
 
     def _line(self, entity: DXFGraphic, place: _Place) -> None:
         where = self._where(entity, place)
-        shape = self._shape(entity, where, place.affine)
+        shape = self._shape(entity, where, place)
         for code, subject in shape.remarks:
             self._tally.add(code, subject, where)
         if shape.path is None:
@@ -212,17 +212,20 @@ class _Walk:
         self._waiting.clear()
         self._waiting_segments = 0
 
-    def _shape(self, entity: DXFGraphic, where: str, affine: Affine) -> Shape:
-        tolerance = SPLINE_TOLERANCE_MM / _stretch(affine)
+    def _shape(self, entity: DXFGraphic, where: str, place: _Place) -> Shape:
+        tolerance = SPLINE_TOLERANCE_MM / _stretch(place.affine)
         key = (id(entity), tolerance)
-        if key not in self._shapes:
-            lifted = vertices_of(entity, self._table)
-            self._shapes[key] = (
-                shape_of(entity, where, tolerance)
-                if lifted is None
-                else polyline_shape(entity, lifted, where, tolerance)
-            )
-        return self._shapes[key]
+        known = self._shapes.get(key)
+        if known is not None:
+            return known
+        lifted = vertices_of(entity, self._table)
+        if lifted is None:
+            shape = shape_of(entity, where, tolerance)
+        else:
+            shape = polyline_shape(entity, lifted, where, tolerance)
+        if place.blocks:  # what is not in a block is drawn once
+            self._shapes[key] = shape
+        return shape
 
     def _colour(self, entity: DXFGraphic, place: _Place) -> str:
         layer = self._layers.get(layer_name(entity, place.layer).casefold())

@@ -60,9 +60,7 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
     del data  # a large file: the drawing needs the room
     tally = Tally(path.name)
     with listening():
-        lines, texts, points = read_model_space(
-            path.name, document, unit, tally, table
-        )
+        lines, texts, points = read_model_space(path.name, document, unit, tally, table)
         on_paper = paper_space_count(document)
     findings += (*cut, *repairs, *tally.findings())
     if on_paper:

@@ -29,7 +29,7 @@ _HEAD: Final = 64 * 1024
 _FIRST_LINES: Final = 200
 """Comments (group 999) may stand before the first section; nobody writes more."""
 
-_EXPORT: Final = "export the pattern as DXF (R12 to 2018)"
+_EXPORT: Final = "export the pattern as SVG or as DXF (R12 to 2018)"
 
 _OTHERS: Final = (
     (b"\xff\xfe", "UTF-16 text", "save it as UTF-8, or export it again"),
@@ -71,7 +71,7 @@ def sniff(path: Path, data: bytes) -> Form:
                 "with LF or CR LF line ends, or export it again"
             )
         return Form.TEXT
-    what, remedy = _looks_like(head)
+    what, remedy = looks_like(head)
     raise DrawingError(f"{path}: is no DXF, it looks like {what}; {remedy}")
 
 
@@ -84,7 +84,8 @@ def _begins_with_section(head: bytes) -> bool:
     return False
 
 
-def _looks_like(head: bytes) -> tuple[str, str]:
+def looks_like(head: bytes) -> tuple[str, str]:
+    """Say what the first bytes of a file that is no DXF look like, and what to do."""
     for start, what, remedy in _OTHERS:
         if head.startswith(start):
             return what, remedy

@@ -15,7 +15,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from edgefinder.geometry.segments import Complexes, Floats, Indices
+from edgefinder.geometry.segments import Complexes, Indices
 from edgefinder.importers.dxf.polylines import LARGEST_COORDINATE, Vertices
 from edgefinder.importers.dxf.table import Tags, numbers_at, rows_saying, tags_of
 
@@ -40,7 +40,6 @@ def _set_of(*codes: int) -> NDArray[np.bool_]:
     return chosen
 
 
-_NUMBERS: Final = _set_of(_X, _Y, _Z, _START_WIDTH, _END_WIDTH, _BULGE, _FLAGS)
 _OF_A_POINT: Final = _set_of(_X, _Y, _START_WIDTH, _END_WIDTH, _BULGE, _IDENTIFIER)
 """What belongs to a vertex of a LWPOLYLINE."""
 _NOT_PLAIN: Final = _set_of(_Z, _EMBEDDED, _COMMENT)
@@ -120,7 +119,7 @@ def lift_vertices(data: bytes) -> Lifted | None:
     taken &= (kind[owner] == _VERTEX) | (
         (kind[owner] == _LWPOLYLINE) & _OF_A_POINT[tags.codes]
     )
-    table = _table(data, tags, entities, np.flatnonzero(taken))
+    table = _table(data, tags, entities, taken)
     if table is None:
         return None
     return Lifted(_text_without(data, tags, taken, entities.ends[lifted]), table)
@@ -167,22 +166,20 @@ def _entities_of(data: bytes, tags: Tags) -> _Entities:
 
 def _plain_lwpolylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
     """Say which entities are a LWPOLYLINE of the usual order of tags."""
+    codes, owner = tags.codes, entities.owner
     count = len(entities.kind)
-    rows = np.flatnonzero(entities.kind[entities.owner] == _LWPOLYLINE)
-    owner, codes = entities.owner[rows], tags.codes[rows]
+    own = (entities.kind == _LWPOLYLINE)[owner]
     plain: NDArray[np.bool_] = entities.kind == _LWPOLYLINE
-    plain[owner[_NOT_PLAIN[codes]]] = False
-    plain[owner[_misplaced(tags.codes, rows, _Y, _X)]] = False
-    plain[owner[codes == _X]] &= tags.codes[rows[codes == _X] + 1] == _Y
-    of_points = _OF_A_POINT[codes]
-    first, last = _first_and_last(rows[of_points], owner[of_points], count)
-    heading = (codes == _SUBCLASS) | (codes == _GROUP)
-    _, before = _first_and_last(rows[heading], owner[heading], count)
-    extended = codes >= _EXTENDED
-    after, _ = _first_and_last(rows[extended], owner[extended], count)
+    plain[owner[own & _NOT_PLAIN[codes]]] = False
+    plain[owner[own & _torn(codes, _X, _Y)]] = False
+    first, last = _first_and_last(own & _OF_A_POINT[codes], owner, count)
+    heading = own & ((codes == _SUBCLASS) | (codes == _GROUP))
+    _, before = _first_and_last(heading, owner, count)
+    after, _ = _first_and_last(own & (codes >= _EXTENDED), owner, count)
     plain &= (last >= 0) & (before < first) & (last < after)
-    plain &= tags.codes[np.minimum(first, len(tags) - 1)] == _X
-    plain &= np.bincount(owner[codes == _SUBCLASS], minlength=count) == _SUBCLASSES
+    plain &= codes[np.minimum(first, len(tags) - 1)] == _X
+    subclasses = np.bincount(owner[own & (codes == _SUBCLASS)], minlength=count)
+    plain &= subclasses == _SUBCLASSES
     plain &= entities.ends < len(tags)
     plain[entities.head[entities.kind == _VERTEX]] = False  # a stray one
     return plain
@@ -190,16 +187,18 @@ def _plain_lwpolylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
 
 def _plain_polylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
     """Say which entities are a POLYLINE that has plain vertices and its end mark."""
-    kind, count = entities.kind, len(entities.kind)
-    rows = np.flatnonzero(kind[entities.owner] == _VERTEX)
-    owner, codes = entities.owner[rows], tags.codes[rows]
+    codes, owner, kind = tags.codes, entities.owner, entities.kind
+    count = len(kind)
+    own = (kind == _VERTEX)[owner]
     good = np.ones(count, dtype=np.bool_)
-    good[owner[~_IN_A_VERTEX[codes]]] = False
+    good[owner[own & ~_IN_A_VERTEX[codes]]] = False
     for code, least in ((_X, 1), (_Y, 1), (_Z, 0), (_BULGE, 0), (_FLAGS, 0)):
-        found = np.bincount(owner[codes == code], minlength=count)
+        found = np.bincount(owner[own & (codes == code)], minlength=count)
         good &= (kind != _VERTEX) | (found == 1) | (found == least)
-    good[owner[_misplaced(tags.codes, rows, _Y, _X)]] = False
-    good[owner[_misplaced(tags.codes, rows, _Z, _Y)]] = False
+    good[owner[own & _torn(codes, _X, _Y)]] = False
+    third = own & (codes == _Z)
+    third[1:] &= codes[:-1] != _Y
+    good[owner[third]] = False
     others = np.flatnonzero(kind != _VERTEX)
     followed = np.full(count, _OTHER, dtype=np.uint8)
     followed[others[:-1]] = kind[others[1:]]
@@ -209,65 +208,57 @@ def _plain_polylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
     return plain
 
 
-def _misplaced(
-    codes: NDArray[np.int16], rows: Indices, code: int, before: int
-) -> Indices:
-    """Return the places among rows of a code that does not follow another one."""
-    found = np.flatnonzero(codes[rows] == code)
-    chosen: Indices = found[codes[rows[found] - 1] != before]
-    return chosen
+def _torn(codes: NDArray[np.int16], one: int, other: int) -> NDArray[np.bool_]:
+    """Say which rows hold one of two codes that do not stand as a pair, in order."""
+    first, second = codes == one, codes == other
+    paired = np.zeros(len(codes), dtype=np.bool_)
+    paired[:-1] = first[:-1] & second[1:]
+    paired[1:] |= paired[:-1] & second[1:]
+    return (first | second) & ~paired
 
 
 def _first_and_last(
-    rows: Indices, owner: NDArray[np.int32], count: int
+    chosen: NDArray[np.bool_], owner: NDArray[np.int32], count: int
 ) -> tuple[Indices, Indices]:
-    """Return the first and the last of some ascending rows of every entity.
+    """Return the first and the last of the chosen rows of every entity.
 
     Without any they are beyond the end and before the beginning.
     """
+    rows = np.flatnonzero(chosen)
+    owners = owner[rows]
     first = np.full(count, np.iinfo(np.intp).max, dtype=np.intp)
     last = np.full(count, -1, dtype=np.intp)
-    first[owner[::-1]] = rows[::-1]
-    last[owner] = rows
+    first[owners[::-1]] = rows[::-1]
+    last[owners] = rows
     return first, last
 
 
 def _table(
-    data: bytes, tags: Tags, entities: _Entities, taken: Indices
+    data: bytes, tags: Tags, entities: _Entities, taken: NDArray[np.bool_]
 ) -> Table | None:
     """Read the numbers in some rows; None if one is unfit to compute with."""
-    codes, owner = tags.codes[taken], entities.owner[taken]
-    begins = codes == np.where(entities.kind[owner] == _VERTEX, 0, _X)
-    vertex = np.cumsum(begins) - 1
-    heads = entities.head[owner[begins]]
+    opener = np.where((entities.kind == _VERTEX)[entities.owner], np.int16(0), _X)
+    begins = np.flatnonzero(taken & (tags.codes == opener))
+    del opener
+    columns = {}
+    for code in (_X, _Y, _Z, _BULGE, _FLAGS, _START_WIDTH, _END_WIDTH):
+        rows = np.flatnonzero(taken & (tags.codes == code))
+        numbers = numbers_at(data, tags, rows)
+        if numbers is None or not (np.abs(numbers) <= LARGEST_COORDINATE).all():
+            return None
+        columns[code] = np.zeros(len(begins))
+        columns[code][np.searchsorted(begins, rows, side="right") - 1] = numbers
+    flags = columns[_FLAGS].astype(np.int16)
+    if (flags != columns[_FLAGS]).any():
+        return None
+    points: Complexes = np.empty(len(begins), dtype=np.complex128)
+    points.real, points.imag = columns[_X], columns[_Y]
+    heads = entities.head[entities.owner[begins]]
     starts = np.flatnonzero(np.diff(heads, prepend=-1))
-    is_number = _NUMBERS[codes]
-    codes, vertex = codes[is_number], vertex[is_number]
-    numbers = numbers_at(data, tags, taken[is_number])
-    if numbers is None or not (np.abs(numbers) <= LARGEST_COORDINATE).all():
-        return None
-    count = len(heads)
-    points: Complexes = np.empty(count, dtype=np.complex128)
-    points.real[vertex[codes == _X]] = numbers[codes == _X]
-    points.imag[vertex[codes == _Y]] = numbers[codes == _Y]
-    heights, bulges, flags = (
-        _column(count, vertex[codes == code], numbers[codes == code])
-        for code in (_Z, _BULGE, _FLAGS)
-    )
-    if (flags != np.floor(flags)).any() or (
-        np.abs(flags) > np.iinfo(np.int16).max
-    ).any():
-        return None
     return Table(
-        Vertices(points, heights, bulges, flags.astype(np.int16)),
-        np.append(starts, count),
+        Vertices(points, columns[_Z], columns[_BULGE], flags),
+        np.append(starts, len(begins)),
     )
-
-
-def _column(count: int, vertex: Indices, numbers: Floats) -> Floats:
-    column = np.zeros(count)
-    column[vertex] = numbers
-    return column
 
 
 def _text_without(

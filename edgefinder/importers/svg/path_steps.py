@@ -2,8 +2,7 @@
 
 A path written with relative commands is a long sum. It is taken in whole numbers of
 the smallest decimal that the path has, which is exact: a piece that comes back to its
-start on paper comes back to it here, and a stop in the sum does not depend on how far
-away the first one was.
+start on paper comes back to it here, however many steps it took.
 """
 
 from dataclasses import dataclass
@@ -14,13 +13,16 @@ import numpy as np
 from edgefinder.geometry.segments import Complexes, Floats, Indices
 from edgefinder.importers.svg.path_tokens import Bytes, Integers, Mask, Tokens
 
-_LOWER: Final = 0x20
+_SMALL: Final = np.uint8(0x20)
 """The bit by which small letters differ from capitals."""
-_MOST_DIGITS: Final = 18.5
-"""Decimal digits of a sum; 2**63 has 18.96."""
+_DIGITS_OF_SUM: Final = 18.5
+"""Decimal digits that a sum may have; 2**63 has 18.96."""
 _MOST_PLACES: Final = 18
 _POWERS: Final = 10 ** np.arange(_MOST_PLACES + 1, dtype=np.int64)
-MOVE, CLOSE, LINE, ACROSS, DOWN = (ord(letter) for letter in "MZLHV")
+_LETTERS: Final = "MZLHVCSQTA"
+MOVE, CLOSE, LINE, ACROSS, DOWN, CUBIC, SMOOTH, QUADRATIC, SMOOTH_QUADRATIC, ARC = (
+    ord(letter) for letter in _LETTERS
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,8 +38,7 @@ class Steps:
         The first of its numbers.
     path : ndarray of intp, shape (n,)
     start, end : ndarray of complex128, shape (n,)
-        Where the pen stands before and after it, in user units. After a closing it
-        is known only if something follows that needs it.
+        Where the pen stands before and after it, in user units.
     """
 
     command: Bytes
@@ -71,30 +72,50 @@ def take_steps(tokens: Tokens) -> Steps:
     repeats = _repeats(tokens)
     of = np.repeat(np.arange(len(repeats)), repeats)
     turn = np.arange(len(of)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
-    command = (tokens.letter & ~np.uint8(_LOWER))[of]
-    command[(command == MOVE) & (turn > 0)] = LINE
-    number = tokens.first[of] + turn * tokens.arity[of]
+    arity = tokens.arity[of]
+    number = tokens.first[of] + turn * arity
     path = tokens.path[of]
-    is_relative = ((tokens.letter & _LOWER) > 0)[of]
-    # The first move of a path starts from nowhere: SVG 2, section 9.3.3.
-    is_first = np.diff(path, prepend=-1) > 0
-    is_relative[is_first] = False
-    is_relative[command == CLOSE] = False
-
-    last = number + tokens.arity[of] - 1
-    is_across, is_down = command == ACROSS, command == DOWN
-    is_closing = command == CLOSE
-    if is_relative.any() or is_across.any() or is_down.any():
-        sums = _Sums(tokens, path)
-        x = sums.ends(last - ~is_across, is_relative, is_down, is_closing)
-        y = sums.ends(last, is_relative, is_across, is_closing)
-    else:
-        x, y = tokens.value[last - 1], tokens.value[last]
-        again = _needed(is_closing, is_relative, command, path)
-        for axis in (x, y):
-            axis[again] = axis[_openers(command)[again - 1]]
-    end = x + 1j * y
-    start = np.empty_like(end)
+    letter = tokens.letter[of]
+    command = letter & ~_SMALL
+    command[(command == MOVE) & (turn > 0)] = LINE
+    # The first move of a path starts from nowhere, and a closing has no numbers.
+    is_relative = (letter & _SMALL) > 0
+    is_relative &= command != CLOSE
+    is_relative &= np.diff(path, prepend=-1) == 0
+    end = _ends(tokens, command, is_relative, number + arity - 1, path)
+    start = np.zeros_like(end)
     start[1:] = end[:-1]
-    start[:1] = 0
     return Steps(command, is_relative, number, path, start, end)
+
+
+def _repeats(tokens: Tokens) -> Indices:
+    arity = tokens.arity
+    return np.where(arity == 0, 1, tokens.count // np.maximum(arity, 1))
+
+
+def _ends(
+    tokens: Tokens, command: Bytes, is_relative: Mask, last: Indices, path: Indices
+) -> Complexes:
+    """Return where each step ends, from the place of its last number."""
+    # A closing goes back to the move before it.
+    move = np.maximum.accumulate(
+        np.where(command == MOVE, np.arange(len(command)), 0)
+    )
+    closing = np.flatnonzero(command == CLOSE)
+    is_across, is_down = command == ACROSS, command == DOWN
+    if is_relative.any() or is_across.any() or is_down.any():
+        scale = _scales(tokens)[path]
+        unit = _POWERS[scale].astype(np.float64)
+        axes = []
+        for number, is_still in ((last - ~is_across, is_down), (last, is_across)):
+            is_still[closing] = True
+            steps = _scaled(tokens, np.maximum(number, 0), scale)
+            steps[is_still] = 0
+            axes.append(_Axis(steps, is_relative | is_still, move, closing).ends() / unit)
+        x, y = axes
+    else:
+        x, y = tokens.value[np.maximum(last - 1, 0)], tokens.value[last]
+        for axis in (x, y):
+            axis[closing] = axis[move[closing]]
+    ends: Complexes = x + 1j * y
+    return ends
