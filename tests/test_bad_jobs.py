@@ -36,7 +36,7 @@ def one_run(edges: str = '"pocket 1"', more: str = "") -> str:
         ('unit = "ell"\n' + one_run(), "unit: ", '"mm"'),
         (one_run() + TAPE, "tapes: ", 'two are called "main"'),
         (TAPE, "", "no edge is bound"),
-        ('[fabric]\ncloth = "cottn"\n' + one_run(), 'tapes "main": cloth: ', "cotton"),
+        ('[fabric]\ncloth = "cottn"\n' + one_run(), "fabric: cloth: ", "cotton"),
         (one_run() + '[[pieces]]\nname = "hat"\n', 'pieces "hat": ', '"pocket"'),
         (
             one_run() + '[[pieces]]\nname = "pocket"\nhem = [1]\n',

@@ -46,7 +46,7 @@ def test_a_missing_file_suggests_its_neighbour(tmp_path: Path) -> None:
 def test_a_missing_file_without_neighbours_is_one_line(
     tmp_path: Path, name: str
 ) -> None:
-    with pytest.raises(DrawingError, match="there is no such file$"):
+    with pytest.raises(DrawingError, match=r"there is no such file$"):
         read_bytes(tmp_path / name)
 
 

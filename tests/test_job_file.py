@@ -196,7 +196,7 @@ def test_a_drawing_alone_is_a_job_without_runs(tmp_path: Path) -> None:
     job = drawing_job(tmp_path / "apron.svg")
 
     assert job.drawings == (tmp_path / "apron.svg",)
-    assert not (job.runs or job.tapes or job.pieces)
+    assert [*job.runs, *job.tapes, *job.pieces] == []
 
 
 TABLES = {

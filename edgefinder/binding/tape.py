@@ -65,11 +65,16 @@ def make_tapes(job: Job) -> tuple[tuple[Tape, ...], list[str]]:
     """
     tapes: list[Tape] = []
     mistakes: list[str] = []
+    try:
+        find_cloth(job.fabric.cloth, job.cloths)
+    except SettingsError as error:
+        mistakes.append(f"{job.path}: fabric: cloth: {error}")
     for settings in job.tapes:
         try:
             tapes.append(_tape(settings, job))
         except SettingsError as error:
-            mistakes.append(f'{job.path}: tapes "{settings.name}": cloth: {error}')
+            if settings.cloth:  # else it is the fabric's, said already
+                mistakes.append(f'{job.path}: tapes "{settings.name}": cloth: {error}')
     names = [settings.name for settings in job.tapes]
     mistakes += [
         f'{job.path}: runs "{run.name}": tape: there is no tape "{run.tape}"'

@@ -85,7 +85,7 @@ def read_job(path: Path) -> Job:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise SettingsError(
-            f"{path}: is not a job file in TOML: {error}; "
+            f"{path}: is not a job file in TOML: {_plainly(error)}; "
             "see docs/job-file.md for the way it is written"
         ) from None
     except ValueError:  # a whole number longer than Python reads
@@ -99,6 +99,11 @@ def read_job(path: Path) -> Job:
     if mistakes:
         raise SettingsError(*dict.fromkeys(mistakes))
     return job
+
+
+def _plainly(error: tomllib.TOMLDecodeError) -> str:
+    """Say in plain words the mistake that is made most often."""
+    return str(error).replace("Cannot overwrite a value", "a key is written twice")
 
 
 def _decoded(path: Path) -> str:

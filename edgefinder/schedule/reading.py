@@ -87,8 +87,11 @@ def tag_pattern(job: Job) -> PatternTagged:
     DrawingError, SettingsError, TagError
         With every mistake of the drawings, or of the job file against them.
     """
-    read = read_pattern(job)
     tapes, mistakes = make_tapes(job)
+    try:
+        read = read_pattern(job)
+    except DrawingError as error:
+        raise DrawingError(*error.messages, *mistakes) from error
     mistakes += missing_parts(job)
     try:
         sizes = tag_sizes(job, read.sizes)
