@@ -8,7 +8,6 @@ from conformance.page import Page, Shape
 from selenium.webdriver import Chrome, ChromeOptions
 from selenium.webdriver.chrome.service import Service
 
-
 ENLARGED: Final = 1e5
 """Shapes are measured at this size. The browser cuts curves into chords that stay
 within half a unit or so: a circle of radius 1 comes out 10 % short, one of 1,000 by

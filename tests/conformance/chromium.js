@@ -2,6 +2,7 @@
 // says. Run as the body of a function; its argument is the size that shapes are
 // enlarged to before their length is asked for.
 const ENLARGED = arguments[0];
+const LARGEST = 1e7; // the browser holds lengths below 2^25
 const NAMESPACE = "http://www.w3.org/2000/svg";
 const NEVER_DRAWN = "defs, symbol, clipPath, mask, marker, pattern";
 const SHAPES = "path, rect, circle, ellipse, line, polyline, polygon";
@@ -74,7 +75,10 @@ function sides(box) {
 function sayTransformsInStyles() {
   for (const element of root.querySelectorAll("[transform]")) {
     const said = element.getAttribute("transform").trim();
-    if (said && !element.style.transform) element.style.transform = inStyle(said);
+    element.removeAttribute("transform");
+    const isStyled = getComputedStyle(element).transform !== "none";
+    element.setAttribute("transform", said);
+    if (said && !isStyled) element.style.transform = inStyle(said);
   }
 }
 
@@ -178,6 +182,8 @@ function enlarged(element, factor) {
   }
   for (const [name, size] of Object.entries(sizesOf(element))) {
     probe.setAttribute(name, size * factor);
+    // So that no rule of the style sheet has another.
+    probe.style.setProperty(name, `${size * factor}px`, "important");
   }
   root.append(probe);
   return probe;
@@ -185,7 +191,9 @@ function enlarged(element, factor) {
 
 function shapeOf(element) {
   const box = element.getBBox();
-  const factor = ENLARGED / (Math.max(box.width, box.height) || ENLARGED);
+  const size = Math.max(box.width, box.height) || ENLARGED;
+  const reach = Math.max(...sides(box).map(Math.abs));
+  const factor = Math.min(ENLARGED / size, LARGEST / (reach || size));
   const probe = enlarged(element, factor);
   const data = {
     tag: element.localName,

@@ -1,5 +1,6 @@
 """Curves by their formulas and lengths by quadrature, apart from the kernel's own."""
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -38,6 +39,11 @@ class Matrix(NamedTuple):
         return self.vector(z) + complex(self.e, self.f)
 
     @property
+    def is_flat(self) -> bool:
+        """Whether it leaves no area, so that nothing is drawn."""
+        return self.a * self.d == self.b * self.c
+
+    @property
     def scale(self) -> float | None:
         """By how much it lengthens lines; None where it does not do so alike."""
         u, v = complex(self.a, self.b), complex(self.c, self.d)
@@ -70,7 +76,19 @@ class Bezier:
             math.comb(degree - 1, i) * t**i * (1 - t) ** (degree - 1 - i) * step
             for i, step in enumerate(steps)
         ]
-        return np.abs(np.sum(terms, axis=0))
+        speed: Floats = np.abs(np.sum(terms, axis=0))
+        return speed
+
+    def cuts(self) -> Floats:
+        """Return where the speed has its least values, and may have a corner."""
+        first, *others = np.diff(np.array(self.points))
+        slopes = [*np.diff([first, *others]), 0.0, 0.0]
+        # The speed in powers of t, the highest first; as many as its degree needs.
+        powers = [slopes[1] - slopes[0], 2 * slopes[0], first]
+        if len(others) < 2:
+            powers = [slopes[0], first]
+        feet = np.sort(np.roots(powers).real)
+        return np.array([0.0, *feet[(feet > 0) & (feet < 1)], 1.0])
 
     def data(self) -> str:
         """Return its path command, from the current point."""
@@ -106,9 +124,11 @@ class Conic:
     def speed(self, t: Floats) -> Floats:
         first, last = self.span
         angle = first + (last - first) * t
-        return np.abs((self.v * np.cos(angle) - self.u * np.sin(angle))) * abs(
-            last - first
-        )
+        tangent = self.v * np.cos(angle) - self.u * np.sin(angle)
+        return np.abs(tangent * (last - first))
+
+    def cuts(self) -> Floats:
+        return np.array([0.0, 1.0])
 
     def data(self) -> str:
         """Return its path commands: four arcs, none of them half an ellipse."""
@@ -144,13 +164,19 @@ def length(curve: Curve) -> float:
         return abs(curve.points[1] - curve.points[0])
     before, panels = math.nan, 4
     while panels <= _MOST_PANELS:
-        edges = np.linspace(0.0, 1.0, panels + 1)
-        t = edges[:-1, np.newaxis] + (_NODES + 1) / (2 * panels)
-        now = float((curve.speed(t) @ _WEIGHTS).sum() / (2 * panels))
+        stretches = itertools.pairwise(curve.cuts())
+        now = sum(_integral(curve, first, last, panels) for first, last in stretches)
         if abs(now - before) <= SETTLED * now:
             return now
         before, panels = now, 2 * panels
     raise ArithmeticError(f"the length of {curve} does not settle")
+
+
+def _integral(curve: Curve, first: float, last: float, panels: int) -> float:
+    edges = np.linspace(first, last, panels + 1)
+    half = (last - first) / panels / 2
+    t = edges[:-1, np.newaxis] + half * (_NODES + 1)
+    return float((curve.speed(t) @ _WEIGHTS).sum() * half)
 
 
 def total_length(subpath: Iterable[Curve], matrix: Matrix) -> float:

@@ -33,6 +33,10 @@ RESOLVED: Final = 1e-5
 """Relative: what is left between a number and what the browser says of it in single
 precision and six digits."""
 
+ROUNDING: Final = 2.0**-50
+"""Share of the coordinates: a chord this near to a diameter was written as one. Half
+turns are ill-conditioned, so that the last bit would move them by 1e-8."""
+
 
 def subpaths(shape: Shape) -> list[Subpath]:
     """Read a shape into curves; what has no extent is left out."""
@@ -64,8 +68,8 @@ class _Pen:
         rx: float,
         ry: float,
         rotation: float,
-        is_large: bool,  # noqa: FBT001 (called so)
-        is_swept: bool,  # noqa: FBT001 (called so)
+        is_large: bool,
+        is_swept: bool,
         end: tuple[float, float],
     ) -> None:
         start, self._at = self._at, complex(*end)
@@ -99,7 +103,10 @@ def _arc(
     chord = (end - start) / axis
     half = complex(chord.real / rx, chord.imag / ry) / 2
     radius = max(1.0, abs(half))
-    height = math.sqrt((radius - abs(half)) * (radius + abs(half)))
+    spare = radius - abs(half)
+    if spare <= ROUNDING * (1 + (abs(start) + abs(end)) / abs(end - start)):
+        spare = 0.0
+    height = math.sqrt(spare * (radius + abs(half)))
     is_large, is_swept = flags
     side = 1 if is_large != is_swept else -1
     to_centre = half + side * 1j * half / abs(half) * height
