@@ -10,10 +10,12 @@ from edgefinder.constants import (
     USABLE_WIDTH_MM,
 )
 from edgefinder.errors import SettingsError
+from edgefinder.units import Unit
 from edgefinder.yardage.buying import (
     FABRIC_WIDTHS,
     in_both_units,
     round_up_to_step,
+    ruler_size,
     usable_width,
 )
 
@@ -114,3 +116,36 @@ def test_only_one_usable_width_is_published() -> None:
 def test_a_length_in_a_sentence_stands_in_both_units() -> None:
     assert in_both_units(1066.8) == "1067 mm (42 in)"
     assert in_both_units(math.inf) == "inf mm"
+
+
+@pytest.mark.parametrize(
+    ("length", "unit", "rounded"),
+    [
+        (17.47 * 25.4, Unit.INCH, 17.5 * 25.4),
+        (17.5 * 25.4, Unit.INCH, 17.5 * 25.4),
+        (443.7, Unit.MILLIMETRE, 445.0),
+        (443.7, Unit.CENTIMETRE, 445.0),
+        (445.0 + 1e-10, Unit.MILLIMETRE, 445.0),
+        (0.0, Unit.INCH, 0.0),
+    ],
+)
+def test_a_size_to_cut_goes_up_to_the_next_mark_of_a_ruler(
+    length: float, unit: Unit, rounded: float
+) -> None:
+    assert ruler_size(length, unit) == pytest.approx(rounded, abs=1e-9)
+
+
+def test_nothing_is_rounded_up_beyond_the_cloth() -> None:
+    assert ruler_size(1066.0, Unit.MILLIMETRE, most=1066.8) == 1066.8
+    assert ruler_size(1066.8, Unit.MILLIMETRE, most=1066.8) == 1066.8
+
+
+@given(st.floats(0.0, 1e5), st.sampled_from(list(Unit)))
+def test_a_rounded_size_is_never_less_and_what_is_printed_is_a_mark(
+    length: float, unit: Unit
+) -> None:
+    rounded = ruler_size(length, unit)
+
+    step = 5.0 if unit.is_metric else 25.4 / 8
+    assert length <= rounded < length + step * (1.0 + 1e-6)
+    assert rounded / step == pytest.approx(round(rounded / step), abs=1e-3)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from edgefinder.errors import SettingsError
-from edgefinder.yardage.packets import packets
+from edgefinder.yardage.packets import PacketTape, packets, packets_of_tapes
 
 THREE_YARDS = 2743.2
 CUT = 38.1
@@ -84,3 +84,41 @@ def test_all_mistakes_are_told_at_once() -> None:
 def test_a_packet_given_in_the_wrong_unit_ends_quickly() -> None:
     with pytest.raises(SettingsError, match="with its unit"):
         packets([1e7], 3.0, 0.0)
+
+
+def test_tapes_of_one_name_share_their_packets() -> None:
+    rows = packets_of_tapes(
+        [
+            PacketTape("red", (1000.0,), THREE_YARDS, CUT),
+            PacketTape("blue", (3000.0,), THREE_YARDS, CUT),
+            PacketTape("red", (1500.0,), THREE_YARDS, CUT),
+        ]
+    )
+
+    assert [(row.name, row.packets.count) for row in rows] == [("red", 1), ("blue", 2)]
+    assert rows[0].packets == packets([1000.0, 1500.0], THREE_YARDS, CUT)
+
+
+def test_one_name_for_two_kinds_of_packet_is_refused() -> None:
+    tapes = [
+        PacketTape("red", (1000.0,), THREE_YARDS, CUT),
+        PacketTape("red", (1000.0,), 5000.0, CUT),
+    ]
+
+    with pytest.raises(SettingsError, match=r'tape "red": .* a name of its own'):
+        packets_of_tapes(tapes)
+
+
+def test_mistakes_of_all_tapes_are_told_with_their_names() -> None:
+    tapes = [
+        PacketTape("red", (-1.0,), THREE_YARDS, CUT),
+        PacketTape("blue", (100.0,), 0.0, CUT),
+        PacketTape("green", (100.0,), THREE_YARDS, CUT),
+    ]
+
+    with pytest.raises(SettingsError) as caught:
+        packets_of_tapes(tapes)
+
+    first, second = caught.value.messages
+    assert first.startswith('tape "red": run 1 needs -1 mm')
+    assert second.startswith('tape "blue": a packet of 0 mm')

@@ -6,8 +6,12 @@ import shapely.affinity
 from hypothesis import given
 from hypothesis import strategies as st
 
+from edgefinder.errors import SettingsError
+from edgefinder.units import Unit
+from edgefinder.yardage.buying import ruler_size
 from edgefinder.yardage.cutting import Cutting, Method, Need, NotPossible
 from edgefinder.yardage.tube import (
+    cut_from_rectangle,
     cut_rectangle,
     cut_square,
     smallest_square,
@@ -422,3 +426,92 @@ def test_a_tube_of_very_many_strips_is_refused() -> None:
 
     assert isinstance(found, NotPossible)
     assert "more than 10000 strips" in found.reason
+
+
+# The rectangle that a person has
+
+
+def test_a_rectangle_of_14_by_44_inches() -> None:
+    # By hand: (44 - 0.5)/(2 sqrt 2) = 15.4, so 15 strips of sqrt 2 x 13.5 in: 286.4 in.
+    need = Need(250 * INCH, 2 * INCH, seam=0.25 * INCH)
+
+    found = cut_from_rectangle(need, 14 * INCH, 44 * INCH)
+
+    assert found.strips == 15
+    assert found.strip_length / INCH == pytest.approx(ROOT * 13.5)
+    assert found.yield_length / INCH == pytest.approx(15 * ROOT * 13.5)
+    assert found.spare / INCH == pytest.approx(15 * ROOT * 13.5 - 250)
+    assert found.short == 0.0
+    assert found.by_area / INCH == pytest.approx(14 * 44 / 2)
+    assert found.rule_short / INCH == pytest.approx(308 - 15 * ROOT * 13.5)
+
+
+def test_a_rectangle_that_is_too_small_says_what_is_missing() -> None:
+    need = Need(400 * INCH, 2 * INCH, seam=0.25 * INCH)
+
+    found = cut_from_rectangle(need, 44 * INCH, 14 * INCH)
+
+    assert found.short / INCH == pytest.approx(400 - 15 * ROOT * 13.5)
+    assert found.spare == 0.0
+    assert found.cut_size == (44 * INCH, 14 * INCH)
+
+
+@pytest.mark.parametrize(("width", "height"), [(60.0, 60.0), (500.0, 20.0)])
+def test_a_rectangle_that_makes_no_tube_gives_nothing(
+    width: float, height: float
+) -> None:
+    found = cut_from_rectangle(Need(2000.0, 50.0), width, height)
+
+    assert (found.strips, found.yield_length, found.short) == (0, 0.0, 2000.0)
+
+
+@given(
+    st.floats(300.0, 20000.0),
+    st.floats(10.0, 80.0),
+    st.floats(0.0, 10.0),
+    st.floats(150.0, 1500.0),
+    st.floats(150.0, 1500.0),
+)
+def test_the_part_to_cut_is_enough_and_no_smaller_part_is(
+    length: float, cut: float, seam: float, width: float, height: float
+) -> None:
+    need = Need(length, cut, seam=seam, minimum_strip=0.0)
+    found = cut_from_rectangle(need, width, height)
+    longer, shorter = found.cut_size
+
+    assert (found.width, found.height) == (max(width, height), min(width, height))
+    assert longer <= found.width * (1 + 1e-9)
+    assert shorter <= found.height * (1 + 1e-9)
+    if found.short:
+        return
+    again = cut_from_rectangle(need, longer, shorter)
+    assert again.yield_length >= length * (1.0 - 1e-9)
+    for strips in range(2, found.strips + 1):
+        inner = max(length / strips, cut) / ROOT
+        side = inner + 2 * seam
+        if side <= found.height:
+            other = max(strips * cut * ROOT + 2 * seam, side)
+            assert longer * shorter <= side * other * (1 + 1e-9)
+
+
+@given(
+    st.floats(300.0, 20000.0),
+    st.floats(10.0, 80.0),
+    st.sampled_from(list(Unit)),
+)
+def test_a_size_rounded_to_the_ruler_still_gives_the_tape(
+    length: float, cut: float, unit: Unit
+) -> None:
+    need = Need(length, cut, usable_width=10_000.0)
+    square = cutting(cut_square(need)).cut_size
+    rectangle = cutting(cut_rectangle(need)).cut_size
+
+    for across, along in (square, rectangle):
+        sides = ruler_size(across, unit), ruler_size(along, unit)
+        assert cut_from_rectangle(need, *sides).short == 0.0
+
+
+@pytest.mark.parametrize("side", [0.0, -1.0, math.nan, math.inf])
+def test_a_side_that_cannot_be_is_refused(side: float) -> None:
+    with pytest.raises(SettingsError, match="a side of the rectangle is"):
+        cut_from_rectangle(Need(1000.0, 50.0), 500.0, side)

@@ -1,9 +1,11 @@
 """``edgefinder fabric``."""
 
+from pathlib import Path
+
 import click
 
 from edgefinder.cli.options import LengthType, TypedLength, json_option, unit_option
-from edgefinder.cli.output import print_text
+from edgefinder.cli.output import print_note, print_text
 
 
 @click.command()
@@ -30,6 +32,14 @@ from edgefinder.cli.output import print_text
     type=click.Choice(["bias", "crosswise", "lengthwise"]),
     help="Only strips cut this way; all ways are compared otherwise.",
 )
+@click.option(
+    "--charts",
+    "folder",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Also write a cutting chart (SVG) and its steps for every way into DIR.",
+)
+@click.option("--force", is_flag=True, help="Write over files of another make in DIR.")
 @unit_option
 @json_option
 def fabric(
@@ -38,14 +48,17 @@ def fabric(
     seam: TypedLength,
     usable_width: TypedLength,
     grain: str | None,
+    folder: Path | None,
+    force: bool,
     unit: str | None,
     as_json: bool,
 ) -> None:
     """Work out the fabric for a length of tape, by every way of cutting it.
 
     \b
-    Example:
+    Examples:
       edgefinder fabric --length "4 yd" --cut-width "2 in"
+      edgefinder fabric --length 3m --cut-width 36mm --charts charts
     """
     from edgefinder.classifier.job import Grain
     from edgefinder.constants import BUY_STEP_INCH_MM, BUY_STEP_METRIC_MM
@@ -64,6 +77,12 @@ def fabric(
             buy_step=BUY_STEP_METRIC_MM if printed.is_metric else BUY_STEP_INCH_MM,
         )
     )
+    if folder is not None:
+        from edgefinder.reports.cutting_files import chart_files
+        from edgefinder.reports.writing import write_tables
+
+        for path in write_tables(folder, chart_files(plan, printed), force=force):
+            print_note(f"wrote {path}")
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.records import plan_record

@@ -11,6 +11,10 @@ from edgefinder.units import Unit, format_length
 SELVAGE_MM: Final = 25.4
 """Width lost to each selvage, 1 in: what the published usable width of 42 in leaves
 of 44 in cloth (derived)."""
+RULER_STEP_INCH_MM: Final = MM_PER_INCH / 8
+"""1/8 in, the finest mark that is easily read on a cutting ruler (common practice)."""
+RULER_STEP_METRIC_MM: Final = 5.0
+"""5 mm, the same on a metric one (common practice)."""
 LEAST_STEP_MM: Final = 1.0
 """Nobody cuts cloth finer than this; a smaller step is a slip of the unit."""
 
@@ -149,6 +153,33 @@ def round_up_to_step(length: float, step: float) -> float:
         )
     steps = length / step
     return math.ceil(steps - STEP_SLACK * max(1.0, steps)) * step
+
+
+def ruler_size(length: float, unit: Unit, most: float = math.inf) -> float:
+    """Round a size to be cut up to the next mark of a ruler.
+
+    Parameters
+    ----------
+    length : float
+        Millimetres, zero or more.
+    unit : Unit
+        Inches are rounded to 1/8 in, metric to 5 mm.
+    most : float
+        Millimetres where the cloth ends: nothing is rounded up beyond it.
+
+    Returns
+    -------
+    float
+        Millimetres. A tube or a piece of cloth whose two sides are both rounded so
+        yields no less than before.
+
+    Examples
+    --------
+    >>> ruler_size(443.7, Unit.MILLIMETRE)
+    445.0
+    """
+    step = RULER_STEP_METRIC_MM if unit.is_metric else RULER_STEP_INCH_MM
+    return max(length, min(round_up_to_step(length, step), most))
 
 
 def in_both_units(length: float) -> str:

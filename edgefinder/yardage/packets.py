@@ -37,6 +37,91 @@ class Packets:
         return max(0.0, self.yield_length - self.needed)
 
 
+@dataclass(frozen=True, slots=True)
+class PacketTape:
+    """A ready-made tape and the runs that it goes on.
+
+    Parameters
+    ----------
+    name : str
+        Tapes of one name are bought together.
+    needs : tuple of float
+        Millimetres of tape for every run.
+    packet_length : float
+        Millimetres of tape in one packet.
+    cut_width : float
+        Millimetres of the tape laid flat.
+    """
+
+    name: str
+    needs: tuple[float, ...]
+    packet_length: float
+    cut_width: float
+
+
+@dataclass(frozen=True, slots=True)
+class TapePackets:
+    """The packets of one tape."""
+
+    name: str
+    packet_length: float
+    packets: Packets
+
+
+def packets_of_tapes(tapes: Sequence[PacketTape]) -> tuple[TapePackets, ...]:
+    """Count the packets of several tapes at once.
+
+    Parameters
+    ----------
+    tapes : sequence of PacketTape
+        Where a name comes again, its runs share the packets.
+
+    Returns
+    -------
+    tuple of TapePackets
+        One for each name, in the order in which the names first come.
+
+    Raises
+    ------
+    SettingsError
+        With one line for every mistake in any of the tapes.
+
+    Examples
+    --------
+    >>> front = PacketTape("red", (2000.0,), 2743.2, 38.1)
+    >>> back = PacketTape("red", (700.0,), 2743.2, 38.1)
+    >>> [(row.name, row.packets.count) for row in packets_of_tapes([front, back])]
+    [('red', 1)]
+    """
+    shared: dict[str, list[PacketTape]] = {}
+    for tape in tapes:
+        shared.setdefault(tape.name, []).append(tape)
+    found: list[TapePackets] = []
+    mistakes: list[str] = []
+    for name, same in shared.items():
+        first = same[0]
+        if any(
+            (tape.packet_length, tape.cut_width)
+            != (first.packet_length, first.cut_width)
+            for tape in same
+        ):
+            mistakes.append(
+                f'tape "{name}": its packets are of two lengths or widths; '
+                "give every kind of packet a name of its own"
+            )
+            continue
+        needs = [length for tape in same for length in tape.needs]
+        try:
+            counted = packets(needs, first.packet_length, first.cut_width)
+        except SettingsError as error:
+            mistakes += [f'tape "{name}": {line}' for line in error.messages]
+        else:
+            found.append(TapePackets(name, first.packet_length, counted))
+    if mistakes:
+        raise SettingsError(*mistakes)
+    return tuple(found)
+
+
 def packets(needs: Sequence[float], packet_length: float, cut_width: float) -> Packets:
     """Count the packets that hold all runs.
 

@@ -20,6 +20,8 @@ cloth could not be laid out by cutting off a single triangle.
 import math
 from dataclasses import dataclass
 
+from edgefinder.errors import SettingsError
+from edgefinder.units import MAX_LENGTH_MM
 from edgefinder.yardage.buying import in_both_units
 from edgefinder.yardage.cutting import (
     COUNT_SLACK,
@@ -58,6 +60,47 @@ class SquareRootRule:
     side: float
     yield_length: float
     short: float
+
+
+@dataclass(frozen=True, slots=True)
+class RectangleTube:
+    """The tube from a rectangle that a person has.
+
+    Parameters
+    ----------
+    width, height : float
+        Millimetres of the rectangle, the longer side first.
+    strips : int
+        0 where it makes no tube.
+    strip_length : float
+        Millimetres from one crossing of the long seam to the next.
+    yield_length : float
+        Millimetres of tape.
+    spare : float
+        Millimetres of tape left over.
+    short : float
+        Millimetres that are missing; 0 if there is enough.
+    cut_size : tuple of float
+        Millimetres, the longer side first, of the smallest part of it that is enough;
+        the whole rectangle where it is short.
+    by_area : float
+        Millimetres of tape that the square-root rule promises: area over cut width.
+    """
+
+    width: float
+    height: float
+    strips: int
+    strip_length: float
+    yield_length: float
+    spare: float
+    short: float
+    cut_size: tuple[float, float]
+    by_area: float
+
+    @property
+    def rule_short(self) -> float:
+        """Millimetres of tape by which the square-root rule promises too much."""
+        return self.by_area - self.yield_length
 
 
 def tube_strips(width: float, cut_width: float, seam: float) -> int:
@@ -201,6 +244,83 @@ def cut_rectangle(need: Need) -> Cutting | NotPossible:
     height = strip / math.sqrt(2.0) + 2.0 * need.seam
     width = max(strips * spacing + 2.0 * need.seam, height)
     return _tube(need, method, (width, height) if lies_across else (height, width))
+
+
+def cut_from_rectangle(need: Need, width: float, height: float) -> RectangleTube:
+    """Say what a rectangle that is there comes to, cut as a tube.
+
+    Parameters
+    ----------
+    need : Need
+        Its usable width does not matter.
+    width, height : float
+        Millimetres of the two sides, on the straight grain, in any order.
+
+    Returns
+    -------
+    RectangleTube
+
+    Raises
+    ------
+    SettingsError
+        If a side is not above 0.
+
+    Examples
+    --------
+    >>> found = cut_from_rectangle(Need(4000.0, 50.8), 355.6, 1117.6)
+    >>> found.strips, round(found.yield_length), round(found.short)
+    (15, 7274, 0)
+    """
+    mistakes = [
+        f"a side of the rectangle is {side:g} mm; "
+        f"give one above 0 and up to {MAX_LENGTH_MM:g} mm"
+        for side in (width, height)
+        if not 0.0 < side <= MAX_LENGTH_MM
+    ]
+    if mistakes:
+        raise SettingsError(*mistakes)
+    longer, shorter = max(width, height), min(width, height)
+    strip = math.sqrt(2.0) * (shorter - 2.0 * need.seam)
+    strips = 0
+    if strip >= _shortest(need) * (1.0 - COUNT_SLACK):
+        strips = tube_strips(longer, need.cut_width, need.seam)
+    yielded = without_rounding(strips * strip, need) if strips else 0.0
+    size = (longer, shorter)
+    if yielded >= need.length:
+        size = _smallest_part(need, shorter, strips)
+    return RectangleTube(
+        width=longer,
+        height=shorter,
+        strips=strips,
+        strip_length=strip if strips else 0.0,
+        yield_length=yielded,
+        spare=max(0.0, yielded - need.length),
+        short=max(0.0, need.length - yielded),
+        cut_size=size,
+        by_area=longer * shorter / need.cut_width,
+    )
+
+
+def _smallest_part(need: Need, height: float, strips: int) -> tuple[float, float]:
+    """Find the least part of a rectangle that still gives the tape.
+
+    With n strips the shorter side is H = L/(n sqrt 2) + 2 s and the longer one
+    n c sqrt 2 + 2 s, or H where that is more. The area falls with n up to
+    the square, at n = sqrt(L/(2 c)), and rises beyond: so the best n is next to it, or
+    the least one whose H is there.
+    """
+    inner = math.sqrt(2.0) * (height - 2.0 * need.seam)
+    fewest = max(FEWEST_STRIPS, least_count(need.length / inner))
+    crossing = math.floor(math.sqrt(need.length / (2.0 * need.cut_width)))
+    spacing = need.cut_width * math.sqrt(2.0)
+
+    def size(count: int) -> tuple[float, float]:
+        strip = max(need.length / count, _shortest(need))
+        shorter = strip / math.sqrt(2.0) + 2.0 * need.seam
+        return max(count * spacing + 2.0 * need.seam, shorter), shorter
+
+    counts = {min(max(n, fewest), strips) for n in (0, crossing, crossing + 1)}
+    return min((size(n) for n in sorted(counts)), key=lambda sides: sides[0] * sides[1])
 
 
 def _shortest(need: Need) -> float:
