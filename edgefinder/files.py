@@ -18,14 +18,16 @@ MAX_DRAWING_BYTES: Final = 256 * 2**20
 a hostile one ends before memory does."""
 
 
-def read_bytes(path: Path, *, limit: int = MAX_DRAWING_BYTES) -> bytes:
-    """Read a regular file whole.
+def read_bytes(path: Path, *, limit: int = MAX_DRAWING_BYTES, first: int = -1) -> bytes:
+    """Read a regular file whole, or its beginning.
 
     Parameters
     ----------
     path : Path
     limit : int
         Largest size in bytes.
+    first : int
+        Only so many bytes; all of them if negative.
 
     Returns
     -------
@@ -49,7 +51,8 @@ def read_bytes(path: Path, *, limit: int = MAX_DRAWING_BYTES) -> bytes:
                 f"{path}: has {size} bytes, more than the {limit} that are read; "
                 "export the pattern pieces alone"
             )
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(first)
     except FileNotFoundError:
         near = _neighbours(path)
         raise DrawingError(f"{path}: there is no such file{near}") from None
@@ -231,5 +234,7 @@ def _neighbours(path: Path) -> str:
         names = [entry.name for entry in path.parent.iterdir()]
     except OSError:
         return ""
+    if path.name in names:
+        return "; it is a link to a file that is gone"
     near = get_close_matches(path.name, names, n=1)
     return f'; did you mean "{near[0]}"?' if near else ""

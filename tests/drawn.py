@@ -8,7 +8,7 @@ from edgefinder.classifier.job_file import read_job
 from edgefinder.errors import EdgefinderError
 from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import concatenate, cubic_segments, line_segments
-from edgefinder.importers.drawing import Drawing, DrawnLine, Reading
+from edgefinder.importers.drawing import Drawing, DrawnLine, DrawnText, Reading
 from edgefinder.pattern.finding import find_pieces
 from edgefinder.pattern.pieces import Edge, Piece
 from edgefinder.pattern.settings import FindingSettings
@@ -31,12 +31,43 @@ def drawn(
     colour: str | None = None,
     label: str | None = None,
     where: str = "test.svg: line 1",
+    names: tuple[str, ...] = (),
+    element: int | None = None,
 ) -> DrawnLine:
-    return DrawnLine(path, id, kind, layer, groups, classes, colour, label, where)
+    return DrawnLine(
+        path,
+        id,
+        kind,
+        layer,
+        groups,
+        classes,
+        colour,
+        label,
+        where,
+        names,
+        element,
+    )
 
 
-def drawing(*lines: DrawnLine, name: str = "test.svg") -> Drawing:
-    return Drawing(name, lines, (), 1.0)
+def compound(*paths: Path, label: str | None = None) -> tuple[DrawnLine, ...]:
+    """The subpaths of one element."""
+    return tuple(drawn(path, label=label, element=7) for path in paths)
+
+
+def text(
+    text: str,
+    at: complex,
+    *,
+    layer: str | None = None,
+    groups: tuple[str, ...] = (),
+) -> DrawnText:
+    return DrawnText(text, at, layer, groups)
+
+
+def drawing(
+    *lines: DrawnLine, name: str = "test.svg", texts: Sequence[DrawnText] = ()
+) -> Drawing:
+    return Drawing(name, lines, tuple(texts), 1.0)
 
 
 def reading(*lines: DrawnLine, name: str = "test.svg") -> Reading:

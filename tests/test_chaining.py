@@ -23,7 +23,13 @@ from edgefinder.geometry.segments import (
     line_segments,
     start_points,
 )
-from edgefinder.importers.chaining import SAME_POINT_MM, Chained, Outline, chain_lines
+from edgefinder.importers.chaining import (
+    SAME_POINT_MM,
+    Chained,
+    Outline,
+    chain_lines,
+    say_branch,
+)
 from edgefinder.importers.drawing import DrawnLine
 
 SQUARE = (0j, 100 + 0j, 100 + 100j, 100j)
@@ -262,6 +268,25 @@ def test_a_branch_leaves_the_lines_as_they_are_and_gives_its_place() -> None:
     (finding,) = chained.findings
     assert finding.code == "branching-lines"
     assert finding.message.startswith("3 line ends meet at 100.0, 100.0 mm")
+    (branch,) = chained.branches
+    assert branch.place == 100 + 100j
+    assert branch.lines == (lines[1], lines[2], lines[4])
+    assert finding.message == say_branch(branch)
+
+
+def test_branches_are_named_one_by_one_however_many_there_are() -> None:
+    corners = tuple(200 * np.exp(2j * math.pi * k / 30) for k in range(30))
+
+    chained = chain([*sides(corners), *sides(corners)])
+
+    assert_allclose(
+        sorted(np.angle([b.place for b in chained.branches])), sorted(np.angle(corners))
+    )
+    assert all(len(branch.lines) == 4 for branch in chained.branches)
+
+
+def test_whole_outlines_have_no_branches() -> None:
+    assert chain(sides(SQUARE)).branches == ()
 
 
 def test_a_branch_in_one_outline_does_not_touch_another() -> None:

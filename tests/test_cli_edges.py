@@ -26,6 +26,7 @@ EDGE_KEYS = (
     "number",
     "ring",
     "length_mm",
+    "drawn_length_mm",
     "turning_deg",
     "tightest_inside_mm",
     "tightest_inside_at_mm",
@@ -258,3 +259,119 @@ def test_long_and_wide_names_stay_on_the_page(tmp_path: Path) -> None:
 
     assert said.exit_code == 0
     assert_fits(said.out)
+
+
+# The test square
+
+SQUARE_2_IN_AT_72 = '<rect id="rect9" x="400" y="400" width="38.1" height="38.1"/>'
+
+
+def test_the_test_square_mends_the_scale_and_is_no_piece(tmp_path: Path) -> None:
+    drawing = sheet(tmp_path, NOTCHED + SQUARE_2_IN_AT_72)
+
+    said = run("edges", drawing, "--test-square", "2 in", "--json")
+
+    (piece,) = said.json["pieces"]
+    assert piece["area_mm2"] == pytest.approx(
+        (200 * 150 - math.pi * 50**2 / 4) * 16 / 9, rel=1e-12
+    )
+    (curve,) = [e for e in piece["edges"] if e["tightest_inside_mm"] is not None]
+    assert curve["tightest_inside_mm"] == pytest.approx(200 / 3, rel=1e-12)
+    (finding,) = said.json["findings"]
+    assert finding["code"] == "test-square"
+    assert "scaled by 1.33333" in finding["message"]
+
+
+def test_the_test_square_of_a_job_file_may_be_overruled(tmp_path: Path) -> None:
+    sheet(tmp_path, rectangle() + SQUARE_2_IN_AT_72)
+    path = job(tmp_path, 'test_square = "2 in"')
+
+    perimeters = [
+        run("edges", path, *flags, "--json").json["pieces"][0]["perimeter_mm"]
+        for flags in ((), ("--test-square", "1 1/2 in"))
+    ]
+
+    assert perimeters == pytest.approx([800, 600])
+
+
+def test_a_stretched_test_square_stops_in_one_line(tmp_path: Path) -> None:
+    square = '<rect id="test-square" x="400" y="400" width="50.8" height="52"/>'
+
+    (error,) = refused(
+        "edges", sheet(tmp_path, rectangle() + square), "--test-square", "2 in"
+    )
+
+    assert error == (
+        'apron.svg: line 1: "test-square": the test square is 52.00 by 50.80 mm: the '
+        "drawing has been stretched by 2.4 % up and down; export it again with one "
+        "scale for both directions"
+    )
+
+
+def test_a_drawing_without_a_test_square_stops_in_one_line(tmp_path: Path) -> None:
+    (error,) = refused("edges", sheet(tmp_path, rectangle()), "--test-square", "2 in")
+
+    assert error.startswith("apron.svg: there is no square of 50.8 mm")
+
+
+@pytest.mark.parametrize("side", ["2", "0 in", "two inches", "-2 in"])
+def test_a_test_square_without_a_side_is_refused(tmp_path: Path, side: str) -> None:
+    error = usage_error("edges", sheet(tmp_path, rectangle()), "--test-square", side)
+
+    assert "--test-square" in error
+
+
+def test_a_drawing_in_inches_without_a_unit_is_told_so(tmp_path: Path) -> None:
+    drawing = tmp_path / "apron.svg"
+    drawing.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0,0 h12 v20 h-12 z"/></svg>',
+        encoding="utf-8",
+    )
+
+    (error,) = refused("edges", drawing)
+
+    # 20 units of 1/96 in are 5.3 mm; 20 in are 508 mm.
+    assert "the largest outline is 5.3 mm across, under 2 cm" in error
+    assert "likely is --unit-mm 25.4 (inches: 508 mm across)" in error
+    assert 'drawing_unit = "1 in"' in error
+
+
+# Sizes and cut-outs by the job file
+
+
+def test_the_job_file_tells_colours_from_sizes_and_names_them(tmp_path: Path) -> None:
+    colours = ("red", "#0072b2", "green")
+    sheet(
+        tmp_path,
+        "".join(
+            f'<rect x="{10 * n}" y="{10 * n}" width="{200 - 20 * n}" height='
+            f'"{200 - 20 * n}" fill="none" stroke="{colour}"><title>bib</title></rect>'
+            for n, colour in enumerate(colours, start=1)
+        ),
+    )
+    path = job(
+        tmp_path, 'sizes = "colour"\n[size_names]\n"#f00" = "L"\n"#0072B2" = "M"\n'
+    )
+
+    said = run("edges", path, "--json")
+
+    assert [(p["name"], p["size"]) for p in said.json["pieces"]] == [
+        ("bib", "L"),
+        ("bib", "M"),
+        ("bib", "green"),
+    ]
+    assert said.json["findings"] == []
+
+
+def test_the_job_file_makes_a_cut_out_of_a_mark(tmp_path: Path) -> None:
+    window = '<circle id="window" cx="110" cy="60" r="20" />'
+    drawing = sheet(tmp_path, rectangle() + window)
+
+    marked = run("edges", drawing, "--json").json
+    cut = run("edges", job(tmp_path, 'cutouts = ["id:window"]'), "--json").json
+
+    assert [len(piece["edges"]) for piece in marked["pieces"]] == [4]
+    (finding,) = marked["findings"]
+    assert 'cutouts = ["id:window"]' in finding["message"]
+    assert [edge["ring"] for edge in cut["pieces"][0]["edges"]] == [0, 0, 0, 0, 1]
+    assert cut["findings"] == []

@@ -256,3 +256,30 @@ def test_control_characters_in_json_are_escaped(tmp_path: Path) -> None:
     assert said.out.isascii()
     assert_printable(said.out)
     assert said.json["lines"][0]["layer"] == "cut\x1b[31m縫"
+
+
+def test_the_test_square_scales_every_line(tmp_path: Path) -> None:
+    square = '<rect id="test-square" x="200" y="10" width="38.1" height="38.1"/>'
+
+    said = run(
+        "lines", sheet(tmp_path, CIRCLE + square), "--test-square", "2in", "--json"
+    )
+
+    lengths = {line["id"]: line["length_mm"] for line in said.json["lines"]}
+    assert lengths["test-square"] == pytest.approx(4 * 50.8, rel=1e-12)
+    assert [finding["code"] for finding in said.json["findings"]] == ["test-square"]
+
+
+def test_a_test_square_that_disagrees_with_its_label_is_a_warning(
+    tmp_path: Path,
+) -> None:
+    square = (
+        '<rect x="200" y="10" width="37.5" height="37.5"><title>test square 50 mm'
+        "</title></rect>"
+    )
+
+    said = run("lines", sheet(tmp_path, CIRCLE + square))
+
+    assert said.exit_code == 0
+    assert "warning: " in said.err
+    assert '--test-square "50 mm"' in said.err

@@ -345,3 +345,25 @@ def test_an_edge_that_is_not_there_is_one_line_after_editing(tmp_path: Path) -> 
     (error,) = refused("schedule", path)
     assert error.startswith(f'{path}: runs "neck": edges: "pocket 5": ')
     assert error.endswith("it has edges 1 to 4")
+
+
+def test_the_test_square_is_kept_in_the_job_file_as_it_was_typed(
+    tmp_path: Path,
+) -> None:
+    square = '<rect id="test-square" x="400" y="400" width="38.1" height="38.1"/>'
+
+    new(sheet(tmp_path, rectangle() + square), "--test-square", "2  in")
+
+    assert read(tmp_path / "apron.toml")["test_square"] == "2 in"
+    (piece,) = run("edges", tmp_path / "apron.toml", "--json").json["pieces"]
+    assert piece["perimeter_mm"] == pytest.approx(800, rel=1e-12)
+
+
+def test_what_a_text_says_of_the_quantity_is_a_note(tmp_path: Path) -> None:
+    text = '<text x="50" y="50">Cut 1 pair</text>'
+
+    new(sheet(tmp_path, rectangle("bib") + text))
+
+    written = (tmp_path / "apron.toml").read_text("utf-8")
+    assert '# the drawing says: "Cut 1 pair"' in written
+    assert read(tmp_path / "apron.toml")["pieces"][0]["cut"] == 1

@@ -169,17 +169,6 @@ def test_what_the_library_cannot_read_is_one_line(tmp_path: Path, text: str) -> 
     assert "Traceback" not in message
 
 
-def test_a_cut_binary_file_is_one_line(tmp_path: Path) -> None:
-    document = drawing()
-    document.modelspace().add_line((0, 0), (30, 40))
-    path = tmp_path / "front.dxf"
-    document.saveas(path, fmt="bin")
-    path.write_bytes(path.read_bytes()[:-2000])
-
-    with pytest.raises(DrawingError, match="is a DXF that cannot be read"):
-        read_dxf(path)
-
-
 @pytest.mark.parametrize("seed", range(40))
 def test_damage_never_ends_in_anything_but_a_reading_or_an_error_of_ours(
     tmp_path: Path, seed: int

@@ -228,11 +228,21 @@ def test_an_unclamped_spline_is_read_exactly(space: Modelspace) -> None:
     assert length(spline) == pytest.approx(4 * parabola, rel=1e-12)
 
 
-def test_a_rational_spline_is_converted_and_said(space: Modelspace) -> None:
+def test_a_rational_quarter_circle_is_an_exact_arc(space: Modelspace) -> None:
     points = [(100, 0), (100, 100), (0, 100)]
     spline = space.add_rational_spline(points, [1, math.sqrt(0.5), 1], degree=2)
 
-    assert length(spline) == pytest.approx(50 * math.pi, abs=0.002)
+    assert list(path(spline).segments.kind) == [Kind.ARC]
+    assert length(spline) == pytest.approx(50 * math.pi, rel=1e-14)
+    assert shape(spline).remarks == ()
+
+
+def test_a_rational_spline_that_is_no_ellipse_is_converted_and_said(
+    space: Modelspace,
+) -> None:
+    points = [(100, 0), (100, 100), (0, 100)]
+    spline = space.add_rational_spline(points, [1, 3, 1], degree=2)
+
     assert shape(spline).remarks == (("spline-converted", "rational"),)
 
 

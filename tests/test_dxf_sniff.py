@@ -1,7 +1,15 @@
 from pathlib import Path
 
 import pytest
-from dxf_drawings import LINE_TAGS, codes, drawing, read_text, simple, text_of
+from dxf_drawings import (
+    LINE_TAGS,
+    codes,
+    drawing,
+    only_line,
+    read_text,
+    simple,
+    text_of,
+)
 
 from edgefinder.errors import DrawingError
 from edgefinder.importers.dxf.reading import read_dxf
@@ -49,9 +57,52 @@ def test_an_empty_file_is_an_error(tmp_path: Path) -> None:
         read_dxf(path)
 
 
-def test_line_ends_of_old_macs_are_an_error(tmp_path: Path) -> None:
-    with pytest.raises(DrawingError, match="CR alone"):
-        read_text(tmp_path, SIMPLE.replace("\n", "\r"))
+@pytest.mark.parametrize("line_end", ["\r", "\r\r\n"])
+@pytest.mark.parametrize("version", ["R12", "R2018"])
+def test_odd_line_ends_are_translated(
+    tmp_path: Path, line_end: str, version: str
+) -> None:
+    """Those of old Macs, and of texts that were translated twice on their way."""
+    document = drawing(version)
+    document.modelspace().add_line((0, 0), (30, 40))
+    text = text_of(document)
+
+    reading = read_text(tmp_path, text.replace("\n", line_end))
+
+    assert only_line(reading).path.end == 30 + 40j
+
+
+def test_a_line_end_of_an_old_mac_among_others_is_one(tmp_path: Path) -> None:
+    reading = read_text(tmp_path, SIMPLE.replace("30.0\n", "30.0\r"))
+
+    assert only_line(reading).path.end == 30 + 40j
+
+
+def test_a_version_is_filled_in_where_the_header_is_missing(tmp_path: Path) -> None:
+    document = drawing("R2010")
+    document.modelspace().add_mtext("front", dxfattribs={"insert": (1, 2)})
+    document.modelspace().add_line((0, 0), (30, 40), dxfattribs={"layer": "8"})
+    text = text_of(document)
+    end = text.index("ENDSEC\n") + 7
+
+    reading = read_text(tmp_path, text[end:])
+
+    assert only_line(reading).layer == "8"
+    assert reading.drawing.texts[0].text == "front"
+    assert codes(reading) == ["unit-assumed"]
+
+
+def test_a_header_without_version_gets_one(tmp_path: Path) -> None:
+    document = drawing("R2010")
+    document.modelspace().add_line((0, 0), (30, 40))
+    lines = text_of(document).split("\n")
+    at = lines.index("$ACADVER")
+    del lines[at - 1 : at + 3]
+
+    reading = read_text(tmp_path, "\n".join(lines))
+
+    assert only_line(reading).path.end == 30 + 40j
+    assert codes(reading) == []
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -11,6 +12,8 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from scipy.integrate import quad
 from scipy.interpolate import BSpline, CubicSpline
+from scipy.special import ellipe
+from strategies import points as points_of_drawings
 
 from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.segments import (
@@ -167,27 +170,122 @@ def test_higher_degrees_are_cubics_within_the_tolerance(
     assert_allclose(end_points(segments)[:-1], start_points(segments)[1:], atol=1e-9)
 
 
-@pytest.mark.parametrize("tolerance", [1.0, 0.1, 0.01, 0.001, 1e-6])
-def test_a_rational_circle_stays_within_the_tolerance_of_the_circle(
-    tolerance: float,
-) -> None:
-    """Nine points and weights of a full circle: Piegl, Tiller, The NURBS Book, 7.5."""
-    corner = math.sqrt(0.5)
-    square = [1, 1 + 1j, 1j, -1 + 1j, -1, -1 - 1j, -1j, 1 - 1j, 1]
-    spline = Spline(
-        2,
-        np.array([0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4], dtype=float),
-        100 * np.array(square, dtype=np.complex128),
-        np.array([1, corner] * 4 + [1]),
-    )
+CORNER = math.sqrt(0.5)
+SQUARE = np.array([1, 1 + 1j, 1j, -1 + 1j, -1, -1 - 1j, -1j, 1 - 1j, 1])
+CIRCLE = Spline(
+    2,
+    np.array([0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4], dtype=float),
+    100 * SQUARE,
+    np.array([1, CORNER] * 4 + [1]),
+)
+"""Nine points and weights of a full circle: Piegl, Tiller, The NURBS Book, 7.5."""
 
-    segments, exact = spline_segments(spline, tolerance)
+
+def test_a_rational_circle_is_four_exact_arcs() -> None:
+    segments, exact = spline_segments(CIRCLE, TOLERANCE)
+
+    assert exact
+    assert list(segments.kind) == [Kind.ARC] * 4
+    assert_allclose(np.abs(sampled(segments, 65)), 100, rtol=1e-14)
+    assert lengths(segments).sum() == pytest.approx(200 * math.pi, rel=1e-14)
+
+
+def test_a_rational_ellipse_has_the_length_of_the_elliptic_integral() -> None:
+    points = 100 * (SQUARE.real + 0.3j * SQUARE.imag) * np.exp(0.4j)
+
+    segments, exact = spline_segments(replace(CIRCLE, points=points), TOLERANCE)
+
+    assert exact
+    assert lengths(segments).sum() == pytest.approx(400 * ellipe(1 - 0.3**2), rel=1e-12)
+
+
+def rational(points: list[complex], weights: list[float]) -> Spline:
+    """One rational quadratic span."""
+    knots = np.array([0, 0, 0, 1, 1, 1.0])
+    return Spline(2, knots, np.array(points, dtype=complex), np.array(weights))
+
+
+def rational_points(spline: Spline, count: int) -> Complexes:
+    """The definition, written out."""
+    assert spline.weights is not None
+    t = np.linspace(0, 1, count)
+    basis = np.stack([(1 - t) ** 2, 2 * t * (1 - t), t * t], axis=1) * spline.weights
+    points: Complexes = basis @ spline.points / basis.sum(axis=1)
+    return points
+
+
+@given(
+    st.lists(points_of_drawings(), min_size=3, max_size=3, unique=True),
+    st.lists(st.floats(0.05, 20), min_size=3, max_size=3),
+)
+@settings(max_examples=25)
+def test_every_rational_quadratic_lies_on_the_curve_of_its_definition(
+    points: list[complex], weights: list[float]
+) -> None:
+    spline = rational(points, weights)
+    middle = weights[1] / math.sqrt(weights[0] * weights[2])
+    curve = rational_points(spline, 8001)
+    line = shapely.LineString(np.stack([curve.real, curve.imag], axis=1))
+
+    segments, exact = spline_segments(spline, TOLERANCE)
+
+    if middle < 1 - 1e-6:
+        assert exact
+    ours = sampled(segments, 33)
+    assert_allclose([ours[0], ours[-1]], [points[0], points[2]], atol=1e-6)
+    distance = shapely.distance(shapely.points(ours.real, ours.imag), line)
+    assert distance.max() < TOLERANCE + 2e-4  # the chords of the samples
+
+
+@pytest.mark.parametrize("weights", [[1, 1 + 1e-12, 1], [0.5, 1, 2], [4, 2, 1]])
+def test_a_rational_parabola_is_exact(weights: list[float]) -> None:
+    """50 (1 + asinh(1)/sqrt(2)) long between legs of 50 under a right angle."""
+    spline = rational([0, 50, 50 + 50j], weights)
+
+    segments, exact = spline_segments(spline, TOLERANCE)
+
+    assert exact
+    assert list(segments.kind) == [Kind.CUBIC]
+    parabola = 50 * (math.sqrt(2) + math.asinh(1)) / math.sqrt(2)
+    assert lengths(segments).sum() == pytest.approx(parabola, rel=1e-12)
+
+
+def test_a_rational_line_is_a_line() -> None:
+    segments, exact = spline_segments(rational([0, 7j, 10j], [1, 5, 1]), TOLERANCE)
+
+    assert exact
+    assert list(segments.kind) == [Kind.LINE]
+    assert lengths(segments).sum() == 10
+
+
+@pytest.mark.parametrize("tolerance", [1.0, 0.1, 0.01, 0.001, 1e-6])
+def test_a_hyperbola_stays_within_the_tolerance(tolerance: float) -> None:
+    """x y = 1 from (4, 1/4) to (1/4, 4), enlarged: P1 where the tangents meet."""
+    ends, meeting = [4 + 0.25j, 0.25 + 4j], 2 * (1 + 1j) / (4 + 0.25)
+    # The curve at half its parameter is (1, 1) by symmetry, which gives the weight.
+    weight = abs((ends[0] + ends[1]) / 2 - (1 + 1j)) / abs(meeting - (1 + 1j))
+    points = [100 * p for p in (ends[0], meeting, ends[1])]
+
+    segments, exact = spline_segments(rational(points, [1, weight, 1]), tolerance)
 
     assert not exact
-    assert np.abs(np.abs(sampled(segments, 65)) - 100).max() <= tolerance
-    assert lengths(segments).sum() == pytest.approx(
-        200 * math.pi, abs=2 * math.pi * tolerance
-    )
+    ours = sampled(segments, 33) / 100
+    assert_allclose(ours.real * ours.imag, 1, atol=10 * tolerance / 100 + 1e-12)
+
+
+def test_exact_and_fitted_spans_keep_their_order() -> None:
+    knots = np.array([0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4.0])
+    corners = [0, 50, 50 + 50j, 100 + 50j, 100, 150, 150 + 50j, 150 + 100j, 200 + 100j]
+    weights = np.array([1, CORNER, 1, 3, 1, 1, 1, 0.3, 1])
+    spline = Spline(2, knots, np.array(corners), weights)
+
+    segments, exact = spline_segments(spline, TOLERANCE)
+
+    assert not exact
+    kinds = list(segments.kind)
+    assert (kinds[0], kinds[-1]) == (Kind.ARC, Kind.ARC)
+    assert kinds.count(Kind.CUBIC) == len(kinds) - 2 > 2
+    assert_allclose(end_points(segments)[:-1], start_points(segments)[1:], atol=1e-9)
 
 
 def test_equal_weights_are_no_weights() -> None:

@@ -5,7 +5,7 @@ from pathlib import Path as FilePath
 
 import numpy as np
 import pytest
-from drawn import LARGE_SHEET, drawn, edge_from, piece_of, pieces_of
+from drawn import LARGE_SHEET, compound, drawn, edge_from, piece_of, pieces_of
 from dxf_drawings import drawing as dxf_drawing
 from dxf_drawings import read as read_dxf_document
 from hypothesis import assume, given
@@ -279,10 +279,10 @@ def test_a_cusp_inside_a_curve_turns_its_edge() -> None:
 
 
 def test_cut_outs_are_numbered_after_the_outline_and_run_the_other_way() -> None:
-    outer = drawn(polygon(0, 300, 300 + 300j, 300j))
-    hole = drawn(polygon(100 + 100j, 200 + 100j, 200 + 200j, 100 + 200j))
+    outer = polygon(0, 300, 300 + 300j, 300j)
+    hole = polygon(100 + 100j, 200 + 100j, 200 + 200j, 100 + 200j)
 
-    (piece,) = pieces_of(outer, hole)
+    (piece,) = pieces_of(*compound(outer, hole))
 
     assert [edge.ring for edge in piece.edges] == [0, 0, 0, 0, 1, 1, 1, 1]
     assert [edge.number for edge in piece.edges] == [1, 2, 3, 4, 5, 6, 7, 8]
@@ -294,9 +294,9 @@ def test_cut_outs_are_numbered_after_the_outline_and_run_the_other_way() -> None
 
 
 def test_neighbours_stay_on_their_own_outline() -> None:
-    outer = drawn(polygon(0, 300, 300 + 300j, 300j))
-    hole = drawn(polygon(100 + 100j, 200 + 100j, 150 + 200j))
-    (piece,) = pieces_of(outer, hole)
+    outer = polygon(0, 300, 300 + 300j, 300j)
+    hole = polygon(100 + 100j, 200 + 100j, 150 + 200j)
+    (piece,) = pieces_of(*compound(outer, hole))
 
     around = [[e.number for e in piece.neighbours(number)] for number in (1, 4, 5, 7)]
 

@@ -3,15 +3,17 @@
 from pathlib import Path as FilePath
 
 import pytest
-from drawn import LARGE_SHEET, drawn, pieces_of
+from drawn import LARGE_SHEET, compound, drawn, pieces_of, reading
 from dxf_drawings import drawing as dxf_drawing
 from dxf_drawings import read as read_dxf_document
 from shapes import polygon, rectangle
 from svg_texts import read_body
 
 from edgefinder.errors import BrokenOutline
+from edgefinder.findings import Severity
 from edgefinder.geometry.path import Path
 from edgefinder.pattern.finding import find_pieces
+from edgefinder.pattern.name_pattern import parse_name_pattern
 from edgefinder.pattern.pieces import Piece
 from edgefinder.pattern.settings import FindingSettings
 
@@ -131,7 +133,7 @@ def test_two_layers_of_a_dxf_make_one_outline(tmp_path: FilePath) -> None:
 def test_a_piece_measures_its_outline_and_its_cut_outs() -> None:
     hole = polygon(100 + 100j, 200 + 100j, 200 + 200j, 100 + 200j)
 
-    (piece,) = pieces_of(drawn(rectangle(400, 300)), drawn(hole))
+    (piece,) = pieces_of(*compound(rectangle(400, 300), hole))
 
     assert piece.perimeter == pytest.approx(1400)
     assert [ring.length for ring in piece.cutouts] == pytest.approx([400])
@@ -141,3 +143,60 @@ def test_a_piece_measures_its_outline_and_its_cut_outs() -> None:
 def test_an_open_outline_stops_the_drawing() -> None:
     with pytest.raises(BrokenOutline):
         from_svg('<path d="M0,0 h100 v100 h-100 v-95"/>')
+
+
+def test_two_subpaths_of_an_svg_path_are_an_outline_and_its_cut_out() -> None:
+    (piece,) = from_svg(
+        '<path id="front" d="M0,0 h90 v80 h-90 z M30,30 v20 h20 v-20 z"/>'
+    )
+
+    assert [ring.length for ring in piece.cutouts] == pytest.approx([80])
+
+
+def test_two_elements_of_an_svg_are_an_outline_and_a_mark() -> None:
+    body = (
+        '<path id="front" d="M0,0 h90 v80 h-90 z"/><path id="slit" '
+        'd="M30,30 v20 h20 v-20 z"/>'
+    )
+    found = find_pieces(read_body(body, LARGE_SHEET), FindingSettings())
+
+    assert [piece.cutouts for piece in found.pieces] == [()]
+    assert "inner-line" in [finding.code for finding in found.findings]
+
+
+def test_copies_of_one_path_are_elements_of_their_own() -> None:
+    body = (
+        '<path id="front" d="M0,0 h90 v80 h-90 z"/>'
+        '<use href="#front" transform="translate(20 20) scale(0.4)"/>'
+    )
+    (piece,) = from_svg(body)
+
+    assert piece.cutouts == ()
+
+
+LIKE = FindingSettings(names_like=parse_name_pattern("(?P<piece>.+)-(?P<size>.+)"))
+
+
+def test_a_pattern_that_no_name_is_like_is_a_warning_with_the_names() -> None:
+    bib = drawn(square(0), id="bib", layer="Bib M", groups=("Bib M",))
+
+    (finding,) = find_pieces(reading(bib), LIKE).findings
+
+    assert (finding.code, finding.severity) == ("names-like", Severity.WARNING)
+    assert finding.message.endswith('offers "bib", "Bib M", "test"')
+
+
+def test_names_like_the_pattern_are_sizes_of_pieces() -> None:
+    sizes = [
+        drawn(square(10.0 * n, 200 - 25.0 * n), id=f"bib-{size}")
+        for n, size in enumerate("LMS")
+    ]
+
+    found = find_pieces(reading(*sizes), LIKE)
+
+    assert [(p.name, p.size) for p in found.pieces] == [
+        ("bib", "L"),
+        ("bib", "M"),
+        ("bib", "S"),
+    ]
+    assert not found.findings

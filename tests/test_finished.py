@@ -6,7 +6,7 @@ from collections.abc import Mapping
 import numpy as np
 import pytest
 import shapely
-from drawn import drawn, edge_from, piece_of, pieces_of
+from drawn import compound, drawn, edge_from, piece_of, pieces_of
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapes import circle_outline, ellipse_outline, polygon, rounded_rectangle
@@ -269,7 +269,7 @@ def test_an_allowance_on_a_circle_makes_a_smaller_circle(allowance: float) -> No
 
 def test_an_allowance_on_a_cut_out_makes_a_larger_hole() -> None:
     (piece,) = pieces_of(
-        drawn(rounded_rectangle(300, 300, 40)), drawn(circle_outline(30, 150 + 150j))
+        *compound(rounded_rectangle(300, 300, 40), circle_outline(30, 150 + 150j))
     )
 
     finished = finish(piece, 2, {2: 10.0})

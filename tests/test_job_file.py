@@ -33,7 +33,11 @@ drawings = ["smock.svg", "cut/smock.dxf"]
 drawing_unit = "1 in"
 cut_lines = ["class:cut", "layer:Cut *"]
 ignore = "layer:Frame"
+cutouts = ["id:window", "layer:Holes"]
 sizes = "layer"
+size_names = { "Layer 1" = "S", "#d55e00" = " M " }
+names_like = '(?P<piece>.+)-(?P<size>[0-9]+)'
+test_square = "2 in"
 corner_angle_deg = 25
 join_tolerance = "0.2 mm"
 seam_allowance = "5/8 in"
@@ -99,7 +103,12 @@ def test_everything_that_can_be_said_is_read(tmp_path: Path) -> None:
     finding = job.finding
     assert [s.text for s in finding.cut_lines] == ["class:cut", "layer:Cut *"]
     assert [(s.mark, s.pattern) for s in finding.ignore] == [(Mark.LAYER, "Frame")]
+    assert [s.text for s in finding.cutouts] == ["id:window", "layer:Holes"]
     assert finding.sizes is SizeSource.LAYER
+    assert finding.size_names == (("Layer 1", "S"), ("#d55e00", "M"))
+    assert finding.names_like is not None
+    assert finding.names_like.read("front-10") == ("front", "10")
+    assert finding.test_square == pytest.approx(50.8)
     assert finding.corner_angle == pytest.approx(math.radians(25))
     assert finding.join_tolerance == pytest.approx(0.2)
     assert [(name, s.text) for name, s in finding.names] == [
@@ -163,6 +172,8 @@ def test_what_is_not_said_has_the_documented_defaults(tmp_path: Path) -> None:
     assert (job.finding.cut_lines, job.finding.ignore) == ((), ())
     assert job.finding.names == ()
     assert job.finding.sizes is SizeSource.AUTO
+    assert (job.finding.cutouts, job.finding.size_names) == ((), ())
+    assert (job.finding.names_like, job.finding.test_square) == (None, None)
     assert job.finding.corner_angle == pytest.approx(math.radians(30))
     assert job.fabric.cloth == "quilting cotton"
     assert job.fabric.usable_width == pytest.approx(42 * 25.4)
@@ -573,3 +584,28 @@ def test_the_demo_job_files_are_right() -> None:
 
     for name in ("orchard-apron", "puddle-smock"):
         assert read_job(demo / f"{name}.toml").runs
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ('names_like = "("', 'names_like: "(" is not a regular expression: missing )'),
+        ('names_like = "(?P<piece>.+)"', "has no group (?P<size>...)"),
+        ('names_like = "(?P<piece>(a+)+)(?P<size>.)"', "could take for ever"),
+        ('names_like = " "', "names_like: is empty"),
+        ("names_like = 3", "names_like: must be a text in quotes"),
+        ('test_square = "0 in"', 'test_square: "0 in" must be more than nothing'),
+        ("test_square = 2", 'test_square: 2 has no unit; write "2 mm" or "2 in"'),
+        ('cutouts = "window"', 'cutouts: "window" chooses nothing'),
+        ('sizes = "color"', 'sizes: "color" is not known; did you mean "colour"?'),
+        ("size_names = { red = 3 }", "size_names: red: must be a text in quotes"),
+        ('size_names = { red = "" }', "size_names: red: is empty"),
+        ('size_names = "red"', "size_names: must be a table, [size_names]"),
+    ],
+)
+def test_a_mistake_about_names_sizes_and_scale_is_one_line(
+    tmp_path: Path, line: str, said: str
+) -> None:
+    (mistake,) = mistakes_of(tmp_path, HEAD + line + "\n")
+
+    assert said in mistake

@@ -1,8 +1,11 @@
+from dataclasses import replace
+
 import pytest
 from drawn import drawing, drawn
 from shapes import polyline, rectangle
 
 from edgefinder.importers.drawing import DrawnLine
+from edgefinder.pattern.name_pattern import parse_name_pattern
 from edgefinder.pattern.naming import Title, size_of, title_of
 from edgefinder.pattern.selectors import parse_selector
 from edgefinder.pattern.settings import FindingSettings, SizeSource
@@ -80,7 +83,7 @@ def test_the_name_comes_from_what_says_most_about_the_line(
 def test_a_layer_called_size_is_a_size(layer: str, size: str | None) -> None:
     one = line(layer=layer)
 
-    assert size_of(one, drawing(one), SizeSource.AUTO) == size
+    assert size_of(one, drawing(one), FindingSettings()) == size
 
 
 def test_a_size_may_be_a_group_within_others() -> None:
@@ -201,3 +204,112 @@ def test_one_of_several_lines_may_be_matched_by_the_job_file() -> None:
     said = title_of(joined, drawing(*joined), settings, fallback="piece 1")
 
     assert said.name == "Bib"
+
+
+def coloured(colour: str | None, **marks: str) -> DrawnLine:
+    return drawn(rectangle(100, 50), colour=colour, label=marks.get("label"))
+
+
+@pytest.mark.parametrize(
+    ("colour", "size"),
+    [
+        ("#ff0000", "red"),
+        ("#00ffff", "aqua"),
+        ("#d55e00", "#d55e00"),
+        (None, None),
+    ],
+)
+def test_the_colour_can_be_the_size(colour: str | None, size: str | None) -> None:
+    one = coloured(colour, label="front")
+
+    assert title(one, sizes=SizeSource.COLOUR) == Title("front", size)
+    assert title(one) == Title("front", None)
+
+
+@pytest.mark.parametrize(
+    ("key", "one", "sizes"),
+    [
+        ("#d55e00", coloured("#d55e00"), SizeSource.COLOUR),
+        ("#D55E00", coloured("#d55e00"), SizeSource.COLOUR),
+        ("rgb(213, 94, 0)", coloured("#d55e00"), SizeSource.COLOUR),
+        ("red", coloured("#ff0000"), SizeSource.COLOUR),
+        ("#f00", coloured("#ff0000"), SizeSource.COLOUR),
+        ("layer  7", line(layer="Layer 7"), SizeSource.LAYER),
+        ("Smock-M", line(), SizeSource.FILE),
+        ("2t", line(layer="Size 2T"), SizeSource.AUTO),
+    ],
+)
+def test_the_job_file_names_the_sizes_of_a_drawing(
+    key: str, one: DrawnLine, sizes: SizeSource
+) -> None:
+    settings = FindingSettings(
+        sizes=sizes, size_names=(("no such", "X"), (key, "Medium"))
+    )
+
+    assert size_of(one, drawing(one, name="smock-M.svg"), settings) == "Medium"
+
+
+NAMES_LIKE = FindingSettings(
+    names_like=parse_name_pattern(r"(?P<piece>.+?)[-_](?P<size>\d+|[SML])(?:-cut)?")
+)
+
+
+def like(
+    *lines: DrawnLine,
+    name: str = "a.svg",
+    texts: tuple[str, ...] = (),
+    settings: FindingSettings = NAMES_LIKE,
+) -> Title:
+    return title_of(
+        lines, drawing(*lines, name=name), settings, fallback="piece 1", texts=texts
+    )
+
+
+@pytest.mark.parametrize(
+    "one",
+    [
+        line(label="front-M"),
+        line(id="front_M"),
+        line(layer="FRONT-m"),
+        line(groups=("All", "front-M-cut", "lines")),
+        drawn(rectangle(100, 50), names=("some title", "front-M")),
+    ],
+)
+def test_names_that_are_like_the_pattern_give_piece_and_size(one: DrawnLine) -> None:
+    said = like(one)
+
+    assert (said.name.lower(), (said.size or "").upper()) == ("front", "M")
+    assert size_of(one, drawing(one), NAMES_LIKE) == said.size
+
+
+def test_a_text_or_the_file_may_be_like_the_pattern() -> None:
+    one = line(label="outline")
+
+    assert like(one, texts=("cut 2", "back-10")) == Title("back", "10")
+    assert like(one, name="drawings/sleeve-12.svg") == Title("sleeve", "12")
+    assert like(one, texts=("back-10",), name="sleeve-12.svg") == Title("back", "10")
+    assert like(one, name="sleeve.svg") == Title("outline", None)
+
+
+def test_the_name_of_the_line_comes_before_those_around_it() -> None:
+    one = line(label="cuff-S", layer="All", groups=("All", "sleeve-M"))
+
+    assert like(one, name="smock-L.svg") == Title("cuff", "S")
+
+
+def test_match_in_the_job_file_comes_before_the_pattern_and_keeps_its_size() -> None:
+    settings = replace(NAMES_LIKE, names=(("Bib", parse_selector("label:front*")),))
+
+    assert like(line(label="front-M"), settings=settings) == Title("Bib", "M")
+
+
+def test_a_size_of_the_pattern_is_renamed_too() -> None:
+    settings = replace(NAMES_LIKE, size_names=(("m", "Medium"),))
+
+    assert like(line(label="front-M"), settings=settings) == Title("front", "Medium")
+
+
+def test_the_label_of_one_of_several_lines_is_not_like_the_pattern() -> None:
+    joined = (side("a", label="neck-1"), side("b", label="hem-2"))
+
+    assert like(*joined) == Title("front", None)

@@ -1,11 +1,12 @@
 import numpy as np
 import pytest
-from drawn import drawing, drawn
+from drawn import compound, drawing, drawn
 from hypothesis import given
 from shapes import circle_outline, polygon, polyline, rectangle, rounded_rectangle
 from strategies import closed_outlines
 
 from edgefinder.errors import BrokenOutline, DrawingError
+from edgefinder.findings import Severity
 from edgefinder.geometry.affine import Affine, transform
 from edgefinder.geometry.measured import signed_area
 from edgefinder.geometry.path import Path, reverse_path
@@ -51,9 +52,8 @@ def test_every_closed_line_side_by_side_is_a_piece_in_drawing_order() -> None:
     assert [piece.line for piece in found(*lines)] == lines
 
 
-def test_a_line_well_inside_another_is_a_cut_out_and_runs_clockwise() -> None:
-    outer = drawn(rectangle(300, 300))
-    hole = drawn(circle_outline(40, 150 + 150j))
+def test_a_subpath_inside_another_of_its_path_is_a_cut_out_and_runs_clockwise() -> None:
+    outer, hole = compound(rectangle(300, 300), circle_outline(40, 150 + 150j))
 
     (piece,) = found(hole, outer)
 
@@ -62,8 +62,7 @@ def test_a_line_well_inside_another_is_a_cut_out_and_runs_clockwise() -> None:
 
 
 def test_a_piece_inside_a_cut_out_is_a_piece() -> None:
-    outer = drawn(rectangle(400, 400))
-    hole = drawn(at(rectangle(200, 200), 100 + 100j))
+    outer, hole = compound(rectangle(400, 400), at(rectangle(200, 200), 100 + 100j))
     inner = drawn(at(rectangle(50, 50), 175 + 175j))
 
     pieces = found(outer, hole, inner)
@@ -95,21 +94,25 @@ def test_a_line_close_inside_another_is_its_sewing_line() -> None:
     assert "sewing line" in said(cut, sewing)["sewing-line"]
 
 
-def test_with_cut_lines_named_no_line_is_taken_for_a_sewing_line() -> None:
+def test_with_cut_lines_named_an_inner_line_is_said_to_be_no_cut_out() -> None:
     cut = drawn(rectangle(300, 200), classes=("cut",))
-    inner = drawn(at(rectangle(280, 180), 10 + 10j), classes=("cut",))
+    inner = drawn(at(rectangle(280, 180), 10 + 10j), classes=("cut",), id="slit")
     other = drawn(at(rectangle(260, 160), 20 + 20j), classes=("seam",))
 
-    (piece,) = found(cut, inner, other, settings=CUT)
+    (piece,), findings = find_outlines(drawing(cut, inner, other), CUT)
 
     assert piece.line is cut
-    assert [ring.sources for ring in piece.cutouts] == [(inner,)]
+    assert piece.cutouts == ()
+    (finding,) = findings
+    assert (finding.code, finding.severity) == ("inner-line", Severity.WARNING)
+    assert 'cutouts = ["id:slit"]' in finding.message
 
 
 def test_an_outline_drawn_twice_is_one_piece() -> None:
     twice = [drawn(circle_outline(100)), drawn(circle_outline(100))]
 
     assert len(found(*twice)) == 1
+    assert "taken once" in said(*twice)["drawn-twice"]
 
 
 def test_what_is_to_be_ignored_is_no_piece() -> None:
@@ -162,6 +165,7 @@ def test_a_scale_that_cannot_be_right_is_an_error_that_says_how_to_mend_it(
     (message,) = caught.value.messages
     assert message.startswith("test.svg: line 1: ")
     assert "give the true unit with --unit-mm or in the job file" in message
+    assert 'drawing_unit = "1 in"' in message
 
 
 def test_an_outline_that_is_nearly_closed_is_an_error_with_gap_and_place() -> None:
@@ -225,7 +229,8 @@ def test_a_closed_line_that_encloses_nothing_is_no_piece() -> None:
 def test_an_outline_that_crosses_itself_is_a_warning() -> None:
     bow = drawn(polygon(0, 200 + 100j, 200, 120j))
 
-    assert "crosses itself" in said(bow)["self-crossing"]
+    # The sides meet where x = 2 y and y/120 = 1 - x/200: at (1200, 600)/11.
+    assert "first at (109.1, 54.5) mm" in said(bow)["self-crossing"]
 
 
 def sides(*marks: dict[str, str]) -> list[DrawnLine]:
@@ -306,5 +311,8 @@ def test_where_layers_are_sizes_no_line_is_joined_across_them() -> None:
 def test_three_ends_at_one_point_are_not_guessed_at() -> None:
     lines = [*sides({}, {}, {}, {}), drawn(polyline(200, 250 - 50j))]
 
-    with pytest.raises(BrokenOutline):
+    with pytest.raises(BrokenOutline) as caught:
         found(*lines)
+
+    (message,) = caught.value.messages
+    assert "no outline can be made of these lines: 3 line ends meet at 200.0" in message

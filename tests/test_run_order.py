@@ -221,7 +221,7 @@ def test_the_same_edge_twice_is_two_passes() -> None:
 
 def test_the_outline_and_its_cut_out_do_not_follow_each_other() -> None:
     (piece,) = pieces_of(
-        drawn(rectangle(300, 200)), drawn(circle_outline(40, 150 + 100j))
+        *compound(rectangle(300, 200), circle_outline(40, 150 + 100j))
     )
 
     groups, mistakes = grouped(uses(piece, 1, 5))

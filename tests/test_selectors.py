@@ -34,6 +34,7 @@ def bare() -> DrawnLine:
         "colour:#d55e00",
         "color:#D55E00",
         "colour:#d55*",
+        "colour:rgb(213, 94, 0)",
         "id:neck1",
         "id:neck[0-9]",
         "class:cut",
@@ -63,6 +64,20 @@ def test_a_line_is_chosen_by_what_the_drawing_says_about_it(text: str) -> None:
 )
 def test_a_line_is_chosen_by_the_whole_word_only(text: str) -> None:
     assert not parse_selector(text).matches(LINE)
+
+
+@pytest.mark.parametrize(
+    "written", ["red", "Red", "#f00", "#FF0000", "#ff0000ff", "rgb(255,0,0)", "#f*"]
+)
+def test_a_colour_may_be_written_in_any_way_that_drawings_know(written: str) -> None:
+    red = drawn(rectangle(100, 50), colour="#ff0000")
+    blue = drawn(rectangle(100, 50), colour="#0000ff")
+
+    selector = parse_selector(f"colour:{written}")
+
+    assert selector.matches(red)
+    assert not selector.matches(blue)
+    assert selector.text == f"colour:{written}"
 
 
 @pytest.mark.parametrize("mark", list(Mark))

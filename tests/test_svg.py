@@ -264,7 +264,10 @@ def test_what_is_not_drawn_is_not_measured_and_said() -> None:
                 "what is left"
             ),
         ),
-        ("no-paint", "1 outline with neither stroke nor fill; read all the same"),
+        (
+            "no-paint",
+            "1 outline without stroke or fill, or fully transparent; read all the same",
+        ),
     ]
 
 

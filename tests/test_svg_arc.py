@@ -103,3 +103,14 @@ def test_arcs_pass_where_svgpathtools_draws_them(
     size = abs(end) + max(radii)
     for mine, its in zip(points(row, t), (other.point(s) for s in t), strict=True):
         assert abs(mine - complex(its)) < 1e-7 * size
+
+
+def test_rounded_ends_of_a_half_turn_do_not_move_it() -> None:
+    # 2.066 - 0.066 is not quite 2 in double precision; the centre would lie off the
+    # chord by the square root of that.
+    shape = ArcShape(1.0, 1.0, 0.0, is_large=True, sweeps=True)
+
+    _, centre, _, _, span = drawn(2.066 + 20.071j, shape, 0.066 + 20.071j)
+
+    assert abs(centre - (1.066 + 20.071j)) < 1e-14
+    assert span.imag - span.real == pytest.approx(math.pi, rel=1e-14)

@@ -8,13 +8,13 @@ from edgefinder.constants import JOIN_TOLERANCE_MM
 from edgefinder.geometry.affine import Affine
 from edgefinder.geometry.segments import Kind, end_points, start_points
 from edgefinder.importers.svg.subpath import (
-    Placed,
     Subpath,
     conic,
     cubic,
     has_extent,
     line,
     quadratic,
+    strokes_of,
     to_paths,
 )
 
@@ -127,15 +127,10 @@ def test_extent_needs_two_different_control_points() -> None:
 def test_subpaths_under_different_maps_keep_their_order() -> None:
     one = Subpath((line(0, 1),), closed=False)
     turn = Subpath((conic(0, 1, 1j, (0.0, 1.0)),), closed=False)
-    placed = [
-        Placed(one, Affine(a=2)),
-        Placed(turn, Affine(a=2)),
-        Placed(one, Affine(e=5)),
-        Placed(one, Affine(a=1e10)),
-        Placed(one, Affine(a=2)),
-    ]
+    subpaths = [one, turn, one, one, one]
+    affines = [Affine(a=2), Affine(a=2), Affine(e=5), Affine(a=1e10), Affine(a=2)]
 
-    paths = list(to_paths(placed))
+    paths = list(to_paths(strokes_of(enumerate(subpaths)), affines))
 
     ends = [None if path is None else path.end for path in paths]
     assert ends[0] == 2

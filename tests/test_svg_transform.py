@@ -40,6 +40,8 @@ def entries(affine: Affine) -> list[float]:
         ("rotate(0.25turn)", [0, 1, -1, 0, 0, 0]),
         ("skewX(45)", [1, 0, 1, 1, 0, 0]),
         ("skewY(45)", [1, 1, 0, 1, 0, 0]),
+        ("skew(45deg)", [1, 0, 1, 1, 0, 0]),
+        ("skew(0, 45deg)", [1, 1, 0, 1, 0, 0]),
         (" translate(1,2) , scale(3)\n", [3, 0, 0, 3, 1, 2]),
         ("translate(1in, 10mm)", [1, 0, 0, 1, 96, 960 / 25.4]),
     ],

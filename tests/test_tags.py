@@ -3,7 +3,7 @@
 from pathlib import Path as FilePath
 
 import pytest
-from drawn import LARGE_SHEET, bodice, drawn, job_of, piece_of, pieces_of
+from drawn import LARGE_SHEET, bodice, compound, job_of, piece_of, pieces_of
 from dxf_drawings import drawing as dxf_drawing
 from dxf_drawings import text_of
 from shapes import circle_outline, polygon, rectangle
@@ -153,7 +153,7 @@ def test_an_outline_of_a_single_corner_can_be_bound_all_round(
 
 def test_a_cut_out_can_be_bound(tmp_path: FilePath) -> None:
     (piece,) = pieces_of(
-        drawn(rectangle(300, 200), label="front"), drawn(circle_outline(40, 150 + 90j))
+        *compound(rectangle(300, 200), circle_outline(40, 150 + 90j), label="front")
     )
 
     one = tag_one(tmp_path, run_of("front 5", more="closed = true"), piece)
@@ -255,8 +255,11 @@ def test_a_fold_with_an_allowance_is_one_line(tmp_path: FilePath) -> None:
 
 def test_a_fold_on_a_cut_out_is_one_line(tmp_path: FilePath) -> None:
     (piece,) = pieces_of(
-        drawn(rectangle(300, 200), label="front"),
-        drawn(polygon(100 + 50j, 200 + 50j, 150 + 150j)),
+        *compound(
+            rectangle(300, 200),
+            polygon(100 + 50j, 200 + 50j, 150 + 150j),
+            label="front",
+        )
     )
 
     (message,) = mistakes(

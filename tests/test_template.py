@@ -12,7 +12,7 @@ from edgefinder.classifier.edge_names import named_piece
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import read_job
 from edgefinder.classifier.sizes import SizePieces, sort_by_size
-from edgefinder.classifier.template import job_text
+from edgefinder.classifier.template import DrawingScale, job_text
 from edgefinder.pattern.pieces import Piece
 from edgefinder.units import Unit
 
@@ -26,7 +26,11 @@ def text_of(
 ) -> str:
     sizes, _ = sort_by_size([pieces])
     return job_text(
-        sizes, folder / drawing, folder / "apron.toml", unit=unit, unit_mm=unit_mm
+        sizes,
+        folder / drawing,
+        folder / "apron.toml",
+        unit=unit,
+        scale=DrawingScale(unit_mm),
     )
 
 
@@ -122,9 +126,7 @@ def test_a_hostile_name_cannot_write_a_key_of_its_own(name: str) -> None:
     sizes = (SizePieces("one size", pieces),)
     folder = FilePath("somewhere")
 
-    text = job_text(
-        sizes, folder / "a.svg", folder / "a.toml", unit=Unit.INCH, unit_mm=None
-    )
+    text = job_text(sizes, folder / "a.svg", folder / "a.toml", unit=Unit.INCH)
 
     keys = [line.split(" = ")[0] for line in text.splitlines() if " = " in line]
     assert [key for key in keys if not key.startswith("#")] == [
@@ -159,9 +161,7 @@ def test_a_drawing_in_another_folder_is_named_from_the_job_file(
     sizes, _ = sort_by_size([[piece_of(bodice())]])
     job = tmp_path / "jobs" / "a.toml"
 
-    text = job_text(
-        sizes, tmp_path / "drawings" / "a.svg", job, unit=Unit.INCH, unit_mm=None
-    )
+    text = job_text(sizes, tmp_path / "drawings" / "a.svg", job, unit=Unit.INCH)
 
     assert 'drawings = ["../drawings/a.svg"]' in text
 

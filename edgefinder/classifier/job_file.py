@@ -33,6 +33,7 @@ from edgefinder.constants import (
 )
 from edgefinder.errors import SettingsError
 from edgefinder.files import read_bytes
+from edgefinder.pattern.name_pattern import NamePattern, parse_name_pattern
 from edgefinder.pattern.selectors import Selector, parse_selector
 from edgefinder.pattern.settings import FindingSettings, SizeSource
 from edgefinder.units import Unit
@@ -152,11 +153,24 @@ def _finding(fields: Fields, pieces: list[Fields]) -> FindingSettings:
     return FindingSettings(
         cut_lines=_selectors(fields, "cut_lines"),
         ignore=_selectors(fields, "ignore"),
+        cutouts=_selectors(fields, "cutouts"),
         sizes=fields.choice("sizes", SizeSource.AUTO),
+        size_names=_size_names(fields.table("size_names")),
+        names_like=_names_like(fields),
         names=tuple(names),
         corner_angle=math.radians(angle),
         join_tolerance=fields.length("join_tolerance", None) or JOIN_TOLERANCE_MM,
+        test_square=fields.length("test_square", None, positive=True),
     )
+
+
+def _size_names(fields: Fields) -> tuple[tuple[str, str], ...]:
+    return tuple((key, fields.text(key)) for key in fields.free_keys())
+
+
+def _names_like(fields: Fields) -> NamePattern | None:
+    text = fields.text("names_like", "")
+    return fields.parsed("names_like", text, parse_name_pattern) if text else None
 
 
 def _selectors(fields: Fields, key: str) -> tuple[Selector, ...]:

@@ -3,6 +3,7 @@
 import math
 import os
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
@@ -16,13 +17,29 @@ from edgefinder.pattern.pieces import Edge, Piece
 from edgefinder.units import Unit, format_length
 
 
+@dataclass(frozen=True, slots=True)
+class DrawingScale:
+    """What a person has said about the scale of a drawing.
+
+    Parameters
+    ----------
+    unit_mm : float or None
+        Millimetres per drawing unit.
+    test_square : str or None
+        The side of the test square, as it was typed.
+    """
+
+    unit_mm: float | None = None
+    test_square: str | None = None
+
+
 def job_text(
     sizes: Sequence[SizePieces],
     drawing: Path,
     job: Path,
     *,
     unit: Unit,
-    unit_mm: float | None,
+    scale: DrawingScale | None = None,
 ) -> str:
     """Write a job file in which only the bound edges are still to be named.
 
@@ -33,8 +50,8 @@ def job_text(
     drawing, job : Path
     unit : Unit
         That reports are to be printed in.
-    unit_mm : float or None
-        Millimetres per drawing unit, where it was given by hand.
+    scale : DrawingScale or None
+        Where it was given by hand.
 
     Returns
     -------
@@ -51,9 +68,12 @@ def job_text(
     drawings = tomlkit.array()
     drawings.append(name)
     document.add("drawings", drawings)
-    if unit_mm is not None:
+    if scale is not None and scale.unit_mm is not None:
         # Every digit, and none of the exponents that a length is not typed with.
-        document.add("drawing_unit", f"{Decimal(repr(unit_mm)):f} mm")
+        document.add("drawing_unit", f"{Decimal(repr(scale.unit_mm)):f} mm")
+    if scale is not None and scale.test_square is not None:
+        square = one_line(scale.test_square)
+        document.add("test_square", _noted(square, "the drawing is scaled by it"))
     note = "drawn at every seam; 0 mm if sewing lines are drawn"
     document.add("seam_allowance", _noted("10 mm", note))
     document.add("wearer", _noted("adult", "adult, child or not worn"))
@@ -116,6 +136,8 @@ def _piece(piece: Piece, size: str, unit: Unit) -> Table:
     table.add("name", tomlkit.string(one_line(piece.name)))
     table.add("cut", tomlkit.item(1).comment("2 for a mirrored pair"))
     _say(table, "fold_edge = 1   # the edge that lies on the fold, if there is one")
+    if piece.quantity is not None:
+        _say(table, f'the drawing says: "{piece.quantity}"')
     _say(table, f"edges in size {size}, anticlockwise:")
     for edge in piece.edges:
         _say(table, f"  {edge.number}: {_edge_words(edge, unit)}")

@@ -5,8 +5,10 @@ from pathlib import Path
 import click
 
 from edgefinder.cli.options import (
+    TypedLength,
     file_argument,
     json_option,
+    test_square_option,
     unit_mm_option,
     unit_option,
 )
@@ -17,21 +19,30 @@ from edgefinder.cli.output import print_findings, print_text
 @file_argument("FILE")
 @json_option
 @unit_mm_option
+@test_square_option
 @unit_option
-def edges(file: Path, as_json: bool, unit_mm: float | None, unit: str | None) -> None:
+def edges(
+    file: Path,
+    as_json: bool,
+    unit_mm: float | None,
+    test_square: TypedLength | None,
+    unit: str | None,
+) -> None:
     """Show the pieces of a drawing or job FILE and their numbered edges.
 
     \b
     Examples:
       edgefinder edges apron.svg
       edgefinder edges apron.toml --unit in
+      edgefinder edges apron.svg --test-square "2 in"
     """
     from edgefinder.classifier.job_file import drawing_job, is_job_file, read_job
     from edgefinder.schedule.reading import read_pattern
     from edgefinder.units import Unit
 
     job = read_job(file) if is_job_file(file) else drawing_job(file)
-    pattern = read_pattern(job, unit_mm=unit_mm)
+    side = None if test_square is None else test_square.length
+    pattern = read_pattern(job, unit_mm=unit_mm, test_square=side)
     pieces = pattern.pieces
     if as_json:
         from edgefinder.reports.json_text import to_json

@@ -4,7 +4,13 @@ from pathlib import Path
 
 import click
 
-from edgefinder.cli.options import file_argument, unit_mm_option, unit_option
+from edgefinder.cli.options import (
+    TypedLength,
+    file_argument,
+    test_square_option,
+    unit_mm_option,
+    unit_option,
+)
 from edgefinder.cli.output import print_findings, print_note
 
 
@@ -12,6 +18,7 @@ from edgefinder.cli.output import print_findings, print_note
 @file_argument("FILE")
 @unit_option
 @unit_mm_option
+@test_square_option
 @click.option(
     "-o",
     "--output",
@@ -20,7 +27,11 @@ from edgefinder.cli.output import print_findings, print_note
     help="Name of the job file; FILE with the ending .toml otherwise.",
 )
 def new(
-    file: Path, unit: str | None, unit_mm: float | None, output: Path | None
+    file: Path,
+    unit: str | None,
+    unit_mm: float | None,
+    test_square: TypedLength | None,
+    output: Path | None,
 ) -> None:
     """Write a commented job file for the drawing FILE, ready to be edited.
 
@@ -29,16 +40,16 @@ def new(
       edgefinder new apron.svg --unit in
     """
     from edgefinder.classifier.job_file import drawing_job
-    from edgefinder.classifier.template import job_text
+    from edgefinder.classifier.template import DrawingScale, job_text
     from edgefinder.files import write_new
     from edgefinder.schedule.reading import read_pattern
     from edgefinder.units import Unit
 
-    pattern = read_pattern(drawing_job(file), unit_mm=unit_mm)
+    side = None if test_square is None else test_square.length
+    pattern = read_pattern(drawing_job(file), unit_mm=unit_mm, test_square=side)
     target = output or file.with_suffix(".toml")
-    text = job_text(
-        pattern.sizes, file, target, unit=Unit(unit or "mm"), unit_mm=unit_mm
-    )
+    scale = DrawingScale(unit_mm, None if test_square is None else test_square.text)
+    text = job_text(pattern.sizes, file, target, unit=Unit(unit or "mm"), scale=scale)
     write_new(target, text)
     print_note(f"wrote {target}; name the edges that are bound in it, then run")
     print_note(f"  edgefinder schedule {target}")

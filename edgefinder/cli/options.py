@@ -11,10 +11,11 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 
 
 class TypedLength(NamedTuple):
-    """A length as typed, in millimetres, and whether it was typed in inches."""
+    """A length in millimetres, whether it was typed in inches, and as it was typed."""
 
     length: float
     is_inches: bool
+    text: str
 
 
 if TYPE_CHECKING:
@@ -42,7 +43,8 @@ class LengthType(LengthBase):
         except SettingsError as error:
             self.fail(str(error), param, ctx)
         text = str(value).casefold()
-        return TypedLength(length, any(sign in text for sign in _INCH_SIGNS))
+        is_inches = any(sign in text for sign in _INCH_SIGNS)
+        return TypedLength(length, is_inches, " ".join(str(value).split()))
 
 
 UNITS = ("in", "mm", "cm")
@@ -72,6 +74,26 @@ def unit_mm_option(command: Command) -> Command:
         metavar="MM",
         help="Millimetres per drawing unit, 25.4 for inches; overrides the file.",
     )(command)
+
+
+def test_square_option(command: Command) -> Command:
+    """Scale a drawing by its test square."""
+    return click.option(
+        "--test-square",
+        type=LengthType(),
+        callback=_positive,
+        metavar="SIDE",
+        help='True side of the drawn test square, "2 in"; the drawing is scaled by it.',
+    )(command)
+
+
+def _positive(
+    ctx: click.Context, param: click.Parameter, value: TypedLength | None
+) -> TypedLength | None:
+    """Refuse a square without a side."""
+    if value is not None and value.length == 0:
+        raise click.BadParameter(f'"{value.text}" is no side of a square.', ctx, param)
+    return value
 
 
 def _finite(

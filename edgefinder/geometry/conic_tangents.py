@@ -80,22 +80,8 @@ def headings_and_curvatures(
     """
     if len(points) == 2:
         return _of_one_chord(points, start_heading, end_heading)
-    middle = np.clip(np.arange(len(points)), 1, len(points) - 2)
-    own = np.arange(len(points))
-    three = np.stack([middle - 1, middle, middle + 1], axis=1)
-    headings, curvatures, _ = _estimate(points, three, own)
-    circles = curvatures.copy()
-    unsettled = np.ones(len(points), dtype=np.bool_)
-    for window in _windows(points):
-        rows = np.flatnonzero(unsettled & (window[:, 0] >= 0))
-        rows = rows[_bend_one_way(points[window[rows]])]
-        if not len(rows):
-            continue
-        heading, curvature, fits = _estimate(points, window[rows], rows)
-        fits &= _is_near(curvature, circles[rows])
-        headings[rows[fits]] = heading[fits]
-        curvatures[rows[fits]] = curvature[fits]
-        unsettled[rows[fits]] = False
+    headings, curvatures = _on_circles(points)
+    _use_conics(points, headings, curvatures)
     if start_heading is not None:
         _use_tangent(points, start_heading, headings, curvatures)
     if end_heading is not None:
@@ -121,6 +107,49 @@ def _of_one_chord(
     turn = np.angle(last * np.conj(first))
     bend = 2 * np.sin(turn / 2) / abs(chord)
     return np.array([first, last], dtype=np.complex128), np.full(2, bend)
+
+
+def _on_circles(points: Complexes) -> tuple[Complexes, Floats]:
+    """Return tangent and curvature of the circles through neighbouring points.
+
+    With chords u and v of an arc and its chord w over both, the tangents at its three
+    points have the directions u w/v, u v/w and v w/u (angle between chord and tangent),
+    and it bends by 2 sin(turn)/|w|.
+    """
+    u, v = np.diff(points)[:-1], np.diff(points)[1:]
+    u, v = u / np.abs(u), v / np.abs(v)
+    w = points[2:] - points[:-2]
+    size = np.abs(w)
+    there = size > 0  # else it goes there and back
+    w = np.where(there, w / np.where(there, size, 1.0), 1j * u)
+    middle = u * v * np.conj(w)
+    first, last = u[0] * w[0] * np.conj(v[0]), v[-1] * w[-1] * np.conj(u[-1])
+    sine = (v * np.conj(u)).imag
+    bends = np.where(there, 2 * sine / np.where(there, size, 1.0), 0.0)
+    headings = np.concatenate([[first], middle, [last]])
+    return headings, np.concatenate([bends[:1], bends, bends[-1:]])
+
+
+def _use_conics(points: Complexes, headings: Complexes, curvatures: Floats) -> None:
+    """Improve estimates by conics through five points, where there are such.
+
+    Changes ``headings`` and ``curvatures``.
+    """
+    windows = np.array(list(_windows(points)))
+    if not len(windows):
+        return
+    circles = curvatures.copy()
+    # For each point the ways that are left, the best first.
+    left = (windows[:, :, 0] >= 0) & _bend_one_way(points[windows])
+    while left.any():
+        rows = np.flatnonzero(left.any(axis=0))
+        choice = left[:, rows].argmax(axis=0)
+        left[choice, rows] = False
+        heading, curvature, fits = _estimate(points, windows[choice, rows], rows)
+        fits &= _is_near(curvature, circles[rows])
+        headings[rows[fits]] = heading[fits]
+        curvatures[rows[fits]] = curvature[fits]
+        left[:, rows[fits]] = False
 
 
 def _windows(points: Complexes) -> Iterator[Indices]:
@@ -192,10 +221,10 @@ def _estimate(
 
 
 def _bend_one_way(chosen: Complexes) -> Flags:
-    """Whether the points of each window, shape (m, k), turn all to one side."""
-    chords = np.diff(chosen, axis=1)
-    side = np.sign((chords[:, 1:] * np.conj(chords[:, :-1])).imag)
-    one: Flags = (side == side[:, :1]).all(axis=1) & (side[:, 0] != 0)
+    """Whether the points of each window, along the last axis, turn all to one side."""
+    chords = np.diff(chosen)
+    side = np.sign((chords[..., 1:] * np.conj(chords[..., :-1])).imag)
+    one: Flags = np.abs(side.sum(axis=-1)) == side.shape[-1]
     return one
 
 
@@ -281,7 +310,8 @@ def _solve(
     gradient = _LEVEL * (d + 1j * e)
     steep = np.abs(gradient)
     safe = np.where(steep > 0, steep, 1.0)
-    along = forward / np.abs(forward)
+    size = np.abs(forward)
+    along = np.where(size > 0, forward / np.where(size > 0, size, 1.0), 1.0)
     heading = np.where(steep > 0, 1j * gradient / safe, along)
     heading = np.where((heading * np.conj(along)).real < 0, -heading, heading)
     x, y = heading.real, heading.imag

@@ -1,5 +1,6 @@
 """Polylines for pictures and booleans; never for a length that is reported."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -10,6 +11,7 @@ from edgefinder.geometry.segments import (
     Floats,
     Kind,
     Segments,
+    concatenate,
     end_points,
     points_at,
 )
@@ -38,15 +40,31 @@ def flatten(path: Path, tolerance: float) -> Complexes:
     ValueError
         If the tolerance is not positive.
     """
+    return flatten_all([path], tolerance)[0]
+
+
+def flatten_all(paths: Sequence[Path], tolerance: float) -> tuple[Complexes, ...]:
+    """Replace paths by polylines, as `flatten` does, in one pass."""
     if not tolerance > 0:
         raise ValueError(f"a flattening tolerance of {tolerance} mm")
-    segments = path.segments
+    if not paths:
+        return ()
+    segments = concatenate([path.segments for path in paths])
     intervals = np.maximum(np.ceil(_steps(segments, tolerance)), 1).astype(np.intp)
     row = np.repeat(np.arange(len(segments)), intervals)
     step = np.arange(len(row)) - (np.cumsum(intervals) - intervals)[row]
     vertices = points_at(segments.take(row), step / intervals[row])
+    last = np.cumsum([len(path.segments) for path in paths])
+    ends = np.cumsum(intervals)[last - 1]
+    return tuple(
+        _without_repeats(path, own)
+        for path, own in zip(paths, np.split(vertices, ends[:-1]), strict=True)
+    )
+
+
+def _without_repeats(path: Path, vertices: Complexes) -> Complexes:
     if not path.closed:
-        vertices = np.append(vertices, end_points(segments)[-1:])
+        vertices = np.append(vertices, end_points(path.segments.take([-1])))
     fresh = np.ones(len(vertices), dtype=np.bool_)
     fresh[1:] = vertices[1:] != vertices[:-1]
     if path.closed and fresh.sum() > 1:

@@ -69,11 +69,14 @@ def measure_all(paths: Sequence[Path]) -> tuple[MeasuredPath, ...]:
     if not paths:
         return ()
     every = lengths(concatenate([path.segments for path in paths]))
-    ends = np.cumsum([len(path.segments) for path in paths], dtype=np.intp)
-    return tuple(
-        MeasuredPath(path, np.concatenate([[0.0], np.cumsum(own)]))
-        for path, own in zip(paths, np.split(every, ends[:-1]), strict=True)
-    )
+    measured, start = [], 0
+    for path in paths:
+        stop = start + len(path.segments)
+        stations = np.zeros(stop - start + 1)
+        every[start:stop].cumsum(out=stations[1:])
+        measured.append(MeasuredPath(path, stations))
+        start = stop
+    return tuple(measured)
 
 
 def locate(measured: MeasuredPath, s: Floats) -> tuple[Indices, Floats]:

@@ -4,6 +4,7 @@ Tape cannot follow a wiggle shorter than its own width, so a curve is judged by 
 the tangent turns within a window: kinks count, and nothing is ever infinite.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -19,7 +20,13 @@ from edgefinder.geometry.headings import (
 )
 from edgefinder.geometry.measured import MeasuredPath
 from edgefinder.geometry.path import Path
-from edgefinder.geometry.segments import Floats, Indices, Kind, Segments
+from edgefinder.geometry.segments import (
+    Floats,
+    Indices,
+    Kind,
+    Segments,
+    concatenate,
+)
 
 MAX_TURN_RAD: Final = float(np.radians(0.5))
 """Turning between two nodes of a profile, on average over a segment.
@@ -108,28 +115,53 @@ def heading_profile(
     HeadingProfile
         Exact at its nodes.
     """
-    path, start, end = _without_points(measured)
-    if not len(path.segments):
-        nothing = np.zeros(1)
-        return HeadingProfile(nothing, nothing, closed=path.closed, length=0.0)
-    row, t = _nodes(path.segments, max_turn)
-    at_node = path.segments.take(row)
-    s = np.where(t == 1, end[row], start[row] + lengths_to(at_node, t))
-    joints = joint_turnings(path)
-    turned = np.cumsum(turnings(path.segments) + joints)
-    begin = np.angle(start_headings(path.segments.take([0])))
-    at_start = begin + np.concatenate([[0.0], turned[:-1]])
-    heading = at_start[row] + turnings_to(at_node, t)
-    if path.closed:
-        s = np.append(s, measured.length)
-        heading = np.append(heading, heading[-1] + joints[-1])
-    # Rounding must not make stations fall.
-    s = np.minimum(np.maximum.accumulate(s), measured.length)
-    kept = np.ones(len(s), dtype=np.bool_)
-    kept[1:] = (np.diff(s) > 0) | (np.abs(np.diff(heading)) > SAME_HEADING_RAD)
-    return HeadingProfile(
-        s[kept], heading[kept], closed=path.closed, length=measured.length
-    )
+    return heading_profiles([measured], [measured.path.segments], max_turn)[0]
+
+
+def heading_profiles(
+    paths: Sequence[MeasuredPath],
+    tangents: Sequence[Segments],
+    max_turn: float = MAX_TURN_RAD,
+) -> tuple[HeadingProfile, ...]:
+    """Return the headings of paths, which may be those of other segments.
+
+    Parameters
+    ----------
+    paths : sequence of MeasuredPath
+        Looked at together, in a few numpy calls.
+    tangents : sequence of Segments
+        For every path as many rows as it has. The heading at a place of the path is
+        that of the row at the same parameter.
+    max_turn : float
+        As for `heading_profile`.
+    """
+    lines = [np.flatnonzero(start_headings(one)) for one in tangents]
+    counts = np.array([len(rows) for rows in lines])
+    if not counts.sum():
+        return tuple(_profile_of_a_point(one) for one in paths)
+    pairs = list(zip(paths, tangents, lines, strict=True))
+    segments = concatenate([one.path.segments.take(rows) for one, _, rows in pairs])
+    headed = concatenate([own.take(rows) for _, own, rows in pairs])
+    ends = [_ends_of_rows(one, rows) for one, _, rows in pairs]
+    start, end = (np.concatenate(part) for part in zip(*ends, strict=True))
+    row, t = _nodes(headed, max_turn)
+    s = np.where(t == 1, end[row], start[row] + lengths_to(segments.take(row), t))
+    turned = turnings_to(headed.take(row), t)
+    joints = _joints(headed, counts, [one.path.closed for one in paths])
+    whole = np.cumsum(turnings(headed) + joints)
+    at_start = np.concatenate([[0.0], whole[:-1]])
+    begin = np.angle(start_headings(headed))
+    bounds = np.concatenate([[0], np.cumsum(counts)])
+    nodes = np.searchsorted(row, bounds)
+    found = []
+    for i, one in enumerate(paths):
+        if not counts[i]:
+            found.append(_profile_of_a_point(one))
+            continue
+        own, first = slice(nodes[i], nodes[i + 1]), bounds[i]
+        heading = begin[first] - at_start[first] + at_start[row[own]] + turned[own]
+        found.append(_profile(one, s[own], heading, joints[bounds[i + 1] - 1]))
+    return tuple(found)
 
 
 def windowed_curvature(profile: HeadingProfile, window: float, s: Floats) -> Floats:
@@ -201,14 +233,44 @@ def _nodes(segments: Segments, max_turn: float) -> tuple[Indices, Floats]:
     return row, step / intervals[row]
 
 
-def _without_points(measured: MeasuredPath) -> tuple[Path, Floats, Floats]:
-    """Leave out segments that are points; return where the others begin and end."""
-    path = measured.path
-    lines = np.flatnonzero(start_headings(path.segments))
+def _profile_of_a_point(measured: MeasuredPath) -> HeadingProfile:
+    nothing = np.zeros(1)
+    return HeadingProfile(nothing, nothing, closed=measured.path.closed, length=0.0)
+
+
+def _profile(
+    measured: MeasuredPath, s: Floats, heading: Floats, last_joint: float
+) -> HeadingProfile:
+    """Make a profile of the nodes of all its segments."""
+    closed = measured.path.closed
+    if closed:
+        s = np.append(s, measured.length)
+        heading = np.append(heading, heading[-1] + last_joint)
+    # Rounding must not make stations fall.
+    s = np.minimum(np.maximum.accumulate(s), measured.length)
+    kept = np.ones(len(s), dtype=np.bool_)
+    kept[1:] = (np.diff(s) > 0) | (np.abs(np.diff(heading)) > SAME_HEADING_RAD)
+    return HeadingProfile(s[kept], heading[kept], closed=closed, length=measured.length)
+
+
+def _joints(headed: Segments, counts: Indices, closed: Sequence[bool]) -> Floats:
+    """Return the jumps after every segment of several paths."""
+    joints = joint_turnings(Path(headed, closed=False))
+    lasts = np.cumsum(counts)[counts > 0] - 1
+    firsts = lasts + 1 - counts[counts > 0]
+    # As one line: the last segment of each path, its first, those of the next path.
+    pairs = headed.take(np.stack([lasts, firsts], axis=1).ravel())
+    back = joint_turnings(Path(pairs, closed=False))[::2]
+    joints[lasts] = np.where(np.array(closed)[counts > 0], back, 0.0)
+    return joints
+
+
+def _ends_of_rows(measured: MeasuredPath, lines: Indices) -> tuple[Floats, Floats]:
+    """Return where the segments named begin and end; the others are points."""
     start = measured.stations[lines]
     start[:1] = 0.0
-    end = np.append(start[1:], measured.length)
-    return Path(path.segments.take(lines), path.closed), start, end
+    end = np.append(start[1:], measured.length)[: len(lines)]
+    return start, end
 
 
 def _width(profile: HeadingProfile, window: float) -> float:

@@ -69,6 +69,22 @@ class Outline:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Branch:
+    """A place where more than two line ends come together.
+
+    Parameters
+    ----------
+    place : complex
+        Middle of the ends, in millimetres.
+    lines : tuple of DrawnLine
+        One for each end, in drawing order.
+    """
+
+    place: complex
+    lines: tuple[DrawnLine, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Chained:
     """What became of loose lines.
 
@@ -79,11 +95,15 @@ class Chained:
     leftover : tuple of DrawnLine
         Lines that close nothing, as they were drawn.
     findings : tuple of Finding
+    branches : tuple of Branch
+        All of them; the findings tell the first few. Where an outline is needed, a
+        branch among its lines is an error, and `say_branch` words it.
     """
 
     outlines: tuple[Outline, ...]
     leftover: tuple[DrawnLine, ...]
     findings: tuple[Finding, ...]
+    branches: tuple[Branch, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -124,23 +144,35 @@ def chain_lines(lines: Sequence[DrawnLine], *, tolerance: float) -> Chained:
         if line.path.closed
     ]
     findings: list[Finding] = []
+    branches: list[Branch] = []
     for chosen in by_layer.values():
         loose = [lines[i] for i in chosen]
-        outlines, remarks = _chain_layer(loose, tolerance)
+        outlines, forks, remarks = _chain_layer(loose, tolerance)
         found += [(chosen[first], outline) for first, outline in outlines]
-        findings += remarks
+        branches += forks
+        findings += [*_branch_findings(forks), *remarks]
     found.sort(key=lambda pair: pair[0])
     used = {id(source) for _, outline in found for source in outline.sources}
     return Chained(
         tuple(outline for _, outline in found),
         tuple(line for line in lines if id(line) not in used),
         tuple(findings),
+        tuple(branches),
+    )
+
+
+def say_branch(branch: Branch) -> str:
+    """Word a branch for people: how many ends, where, what to do."""
+    return (
+        f"{len(branch.lines)} line ends meet at {branch.place.real:.1f}, "
+        f"{branch.place.imag:.1f} mm; these lines are not joined there: delete the "
+        "doubled or extra line, or move it to another layer"
     )
 
 
 def _chain_layer(
     lines: list[DrawnLine], tolerance: float
-) -> tuple[list[tuple[int, Outline]], list[Finding]]:
+) -> tuple[list[tuple[int, Outline]], list[Branch], list[Finding]]:
     counts = np.array([len(line.path.segments) for line in lines])
     stops = np.cumsum(counts)
     table = concatenate([line.path.segments for line in lines])
@@ -148,8 +180,11 @@ def _chain_layer(
     points[0::2] = start_points(table.take(stops - counts))
     points[1::2] = end_points(table.take(stops - 1))
     ends = _meet(points, tolerance)
-    findings = list(_say_branches(lines, ends))
-    outlines = []
+    branches = [
+        Branch(complex(ends.points[group].mean()), tuple(lines[i // 2] for i in group))
+        for group in ends.branches
+    ]
+    outlines, findings = [], []
     for walk in _closed_walks(ends.partner):
         members = [end // 2 for end in walk]
         rows = [np.arange(stops[i] - counts[i], stops[i]) for i in members]
@@ -168,7 +203,7 @@ def _chain_layer(
                     f"the widest {max(gaps):.3g} mm",
                 )
             )
-    return outlines, findings
+    return outlines, branches, findings
 
 
 def _meet(points: Complexes, tolerance: float) -> _Ends:
@@ -246,21 +281,14 @@ def _grouped(items: Indices, labels: Indices) -> list[list[int]]:
     return list(groups.values())
 
 
-def _say_branches(lines: list[DrawnLine], ends: _Ends) -> Iterator[Finding]:
-    for group in ends.branches[:MOST_PLACES]:
-        place = ends.points[group].mean()
-        yield warning(
-            "branching-lines",
-            lines[group[0] // 2].where,
-            f"{len(group)} line ends meet at {place.real:.1f}, {place.imag:.1f} mm; "
-            "these lines are not joined there: delete the doubled or extra line, or "
-            "move it to another layer",
-        )
-    more = len(ends.branches) - MOST_PLACES
+def _branch_findings(branches: list[Branch]) -> Iterator[Finding]:
+    for branch in branches[:MOST_PLACES]:
+        yield warning("branching-lines", branch.lines[0].where, say_branch(branch))
+    more = len(branches) - MOST_PLACES
     if more > 0:
         yield warning(
             "branching-lines",
-            lines[ends.branches[MOST_PLACES][0] // 2].where,
+            branches[MOST_PLACES].lines[0].where,
             f"{more} more places where three or more line ends meet; lines drawn twice "
             "look like this",
         )

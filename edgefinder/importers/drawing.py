@@ -30,6 +30,13 @@ class DrawnLine:
         the name of the DXF block it stands in.
     where : str
         File and line, or file and handle, for messages.
+    names : tuple of str
+        Every name that the drawing offers for it, in order of trust: labels, titles,
+        data attributes, ids and descriptions, its own before those of the groups
+        around it.
+    element : int or None
+        Number of the element as drawn, the same for all subpaths of one path; None where
+        every line is an element of its own.
     """
 
     path: Path
@@ -41,6 +48,8 @@ class DrawnLine:
     colour: str | None
     label: str | None
     where: str
+    names: tuple[str, ...] = ()
+    element: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +122,7 @@ class Drawing:
     lines: tuple[DrawnLine, ...]
     texts: tuple[DrawnText, ...]
     unit_mm: float
+    names: tuple[str, ...] = ()
     points: tuple[DrawnPoint, ...] = ()
 
 

@@ -1,11 +1,15 @@
 """Choose the reader by what a file holds, whatever its name says."""
 
+import zlib
 from itertools import pairwise
 from pathlib import Path
 
 from edgefinder.errors import DrawingError
 from edgefinder.files import read_bytes
 from edgefinder.importers.drawing import Reading
+
+GZIP = b"\x1f\x8b"
+"""RFC 1952, section 2.3.1."""
 
 SNIFFED_BYTES = 4096
 """Enough for a byte order mark, an XML declaration and a long comment."""
@@ -29,7 +33,7 @@ def read_drawing(path: Path, *, unit_mm: float | None = None) -> Reading:
     DrawingError
         If the file is missing, is neither, or cannot be read whole.
     """
-    head = read_bytes(path)[:SNIFFED_BYTES]
+    head = _unpacked(read_bytes(path, first=SNIFFED_BYTES))
     # Each reader loads its own libraries: the SVG way never waits for ezdxf.
     if _looks_like_svg(head):
         from edgefinder.importers.svg.reading import read_svg  # noqa: PLC0415
@@ -47,9 +51,20 @@ def read_drawing(path: Path, *, unit_mm: float | None = None) -> Reading:
     )
 
 
+def _unpacked(head: bytes) -> bytes:
+    """Unpack the beginning of a packed drawing, if an SVG is in it."""
+    if not head.startswith(GZIP):
+        return head
+    try:
+        inside = zlib.decompressobj(zlib.MAX_WBITS | 16).decompress(head, SNIFFED_BYTES)
+    except zlib.error:
+        return head
+    return inside if _looks_like_svg(inside) else head
+
+
 def _looks_like_svg(head: bytes) -> bool:
     text = head.replace(b"\0", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
-    return text.startswith(b"<") or head.startswith(b"\x1f\x8b")
+    return text.startswith(b"<")
 
 
 def _looks_like_dxf(head: bytes) -> bool:

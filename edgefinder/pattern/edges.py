@@ -11,18 +11,22 @@ begins at its furthest point to the lower left.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 import numpy as np
 
 from edgefinder.geometry.bends import Bends, sharpest_bends
+from edgefinder.geometry.digitised_bends import smoothed_bends
 from edgefinder.geometry.extent import lower_left, turning_points
 from edgefinder.geometry.headings import joint_turnings, turnings
 from edgefinder.geometry.measured import MeasuredPath, measure_all
 from edgefinder.geometry.path import Path, rotate_path
+from edgefinder.geometry.profile import heading_profiles
 from edgefinder.geometry.segments import (
     Complexes,
     Floats,
     Indices,
+    Segments,
     concatenate,
     end_points,
     points_at,
@@ -30,7 +34,7 @@ from edgefinder.geometry.segments import (
     start_points,
 )
 from edgefinder.importers.drawing import DrawnLine
-from edgefinder.pattern.pieces import Edge
+from edgefinder.pattern.pieces import Digitised, Edge
 
 FLAT_TOLERANCE_MM = 0.05
 """Chord error of the polylines used for sizes and nesting, never for a length: far
@@ -46,6 +50,12 @@ TO_LOWER_LEFT = -(1 + 1j) / math.sqrt(2)
 """The direction in which an outline without a corner begins."""
 
 
+DIGITISED_CORNER_SHARE = 2 / 3
+"""On a digitised outline a corner is read from noisy points, and the curves between are
+smooth: two thirds of the angle (20 degrees for 30) tell them apart, so that no drafted
+corner is missed. Larger: noise hides corners."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Ring:
     """A closed outline and the drawn lines that its segments came from.
@@ -57,11 +67,41 @@ class Ring:
     sources : tuple of DrawnLine
     source_of_segment : ndarray of int, shape (n,)
         Index into ``sources`` for every segment.
+    smoothing : Smoothing or None
+        None unless the path is the smoothed line of a digitised one.
     """
 
     path: Path
     sources: tuple[DrawnLine, ...]
     source_of_segment: Indices
+    smoothing: "Smoothing | None" = None
+
+    @property
+    def headed(self) -> Path:
+        """The path whose tangents are the headings of this one."""
+        if self.smoothing is None:
+            return self.path
+        return Path(self.smoothing.tangents, closed=True)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Smoothing:
+    """What goes with the segments of a smoothed outline, row by row.
+
+    Parameters
+    ----------
+    tangents : Segments, n rows
+        The headings of each segment are those of its row, at the same parameter.
+    drawn : ndarray, shape (n,)
+        Length of the drawn line that each stands for, in millimetres.
+    """
+
+    tangents: Segments
+    drawn: Floats
+
+    def take(self, rows: Indices | slice) -> "Smoothing":
+        """Return the rows named."""
+        return Smoothing(self.tangents.take(rows), self.drawn[rows])
 
 
 def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
@@ -73,7 +113,7 @@ def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
     corner_angle : float
         Radians.
     """
-    corners = _corners(joint_turnings(ring.path), corner_angle)
+    corners = _corners(joint_turnings(ring.headed), _least_corner(ring, corner_angle))
     if len(corners) == 0:
         return _begin_at_lower_left(ring)
     starts = start_points(ring.path.segments)[corners]
@@ -81,7 +121,10 @@ def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
     first = int(corners[_first(distances, starts)])
     order = np.roll(np.arange(len(ring.path.segments)), -first)
     return Ring(
-        rotate_path(ring.path, first), ring.sources, ring.source_of_segment[order]
+        rotate_path(ring.path, first),
+        ring.sources,
+        ring.source_of_segment[order],
+        ring.smoothing and ring.smoothing.take(order),
     )
 
 
@@ -111,15 +154,44 @@ def cut_into_edges(
         ]
         for rings in pieces
     ]
-    measured = measure_all([one.path for several in stretches for one in several])
-    paths = iter(zip(measured, sharpest_bends(measured), strict=True))
+    flat = [one for several in stretches for one in several]
+    measured = measure_all([one.path for one in flat])
+    digitised = _digitised(flat, measured)
+    exact = iter(
+        sharpest_bends([path for i, path in enumerate(measured) if i not in digitised])
+    )
+    bends = [
+        smoothed_bends(digitised[i].profile) if i in digitised else next(exact)
+        for i in range(len(flat))
+    ]
+    every = iter(enumerate(zip(flat, measured, bends, strict=True)))
     return tuple(
         tuple(
-            _edge(stretch, number, *next(paths))
-            for number, stretch in enumerate(several, start=1)
+            _edge(stretch, number, path, bend, digitised.get(i))
+            for number, (i, (stretch, path, bend)) in enumerate(
+                islice(every, len(several)), start=1
+            )
         )
         for several in stretches
     )
+
+
+def _digitised(
+    stretches: Sequence["_Stretch"], measured: Sequence[MeasuredPath]
+) -> dict[int, Digitised]:
+    """Return what the smoothed ones were, by index."""
+    rows = [
+        (i, stretch.smoothing)
+        for i, stretch in enumerate(stretches)
+        if stretch.smoothing is not None
+    ]
+    profiles = heading_profiles(
+        [measured[i] for i, _ in rows], [one.tangents for _, one in rows]
+    )
+    return {
+        i: Digitised(profile, float(one.drawn.sum()))
+        for (i, one), profile in zip(rows, profiles, strict=True)
+    }
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -132,15 +204,17 @@ class _Stretch:
     corner_before: float
     corner_after: float
     sources: tuple[DrawnLine, ...]
+    smoothing: Smoothing | None
 
 
 def _stretches(ring: Ring, index: int, corner_angle: float) -> list[_Stretch]:
-    joints = joint_turnings(ring.path)  # joint i lies after segment i
-    turned = turnings(ring.path.segments)
-    corners = _corners(joints, corner_angle)
+    joints = joint_turnings(ring.headed)  # joint i lies after segment i
+    turned = turnings(ring.headed.segments)
+    corners = _corners(joints, _least_corner(ring, corner_angle))
     if len(corners) == 0:
         total = float(turned.sum() + joints.sum())
-        return [_Stretch(index, ring.path, total, 0.0, 0.0, ring.sources)]
+        whole = ring.sources, ring.smoothing
+        return [_Stretch(index, ring.path, total, 0.0, 0.0, *whole)]
     ends = np.append(corners[1:], len(ring.path.segments))
     return [
         _Stretch(
@@ -150,12 +224,19 @@ def _stretches(ring: Ring, index: int, corner_angle: float) -> list[_Stretch]:
             corner_before=float(joints[a - 1]),
             corner_after=float(joints[b - 1]),
             sources=_sources(ring, a, b),
+            smoothing=ring.smoothing and ring.smoothing.take(slice(a, b)),
         )
         for a, b in zip(corners, ends, strict=True)
     ]
 
 
-def _edge(stretch: _Stretch, number: int, path: MeasuredPath, bends: Bends) -> Edge:
+def _edge(
+    stretch: _Stretch,
+    number: int,
+    path: MeasuredPath,
+    bends: Bends,
+    digitised: Digitised | None,
+) -> Edge:
     return Edge(
         number=number,
         ring=stretch.ring,
@@ -165,7 +246,12 @@ def _edge(stretch: _Stretch, number: int, path: MeasuredPath, bends: Bends) -> E
         corner_after=stretch.corner_after,
         bends=bends,
         sources=stretch.sources,
+        digitised=digitised,
     )
+
+
+def _least_corner(ring: Ring, corner_angle: float) -> float:
+    return corner_angle * (1.0 if ring.smoothing is None else DIGITISED_CORNER_SHARE)
 
 
 def _corners(joints: Floats, corner_angle: float) -> Indices:
@@ -192,18 +278,33 @@ def _begin_at_lower_left(ring: Ring) -> Ring:
 
 def _begin_within(ring: Ring, row: int, t: float) -> Ring:
     segments = ring.path.segments
-    one = segments.take(slice(row, row + 1))
-    head = split(one, np.zeros(1), np.array([t]))
-    tail = split(one, np.array([t]), np.ones(1))
-    parts = [tail, segments.take(slice(row + 1, None)), segments.take(slice(0, row))]
-    owner = ring.source_of_segment
-    owners = [owner[row:], owner[:row]]
-    if start_points(head)[0] != end_points(head)[0]:
-        parts.append(head)
-        owners.append(owner[row : row + 1])
-    return Ring(
-        Path(concatenate(parts), closed=True), ring.sources, np.concatenate(owners)
+    head = split(segments.take([row]), np.zeros(1), np.array([t]))
+    has_head = start_points(head)[0] != end_points(head)[0]
+    count = len(segments)
+    order = np.concatenate(
+        [np.arange(row, count), np.arange(row), np.full(int(has_head), row)]
     )
+    smoothing = ring.smoothing
+    if smoothing is not None:
+        drawn = smoothing.drawn[order]
+        drawn[0] *= 1 - t
+        drawn[count:] *= t
+        smoothing = Smoothing(_cut_at(smoothing.tangents.take(order), count, t), drawn)
+    return Ring(
+        Path(_cut_at(segments.take(order), count, t), closed=True),
+        ring.sources,
+        ring.source_of_segment[order],
+        smoothing,
+    )
+
+
+def _cut_at(segments: Segments, count: int, t: float) -> Segments:
+    """Begin the first segment at t, and end at t those from a count on."""
+    first, rest = segments.take(slice(0, 1)), segments.take(slice(1, count))
+    last = segments.take(slice(count, None))
+    begin, end = np.full(1, t), np.full(len(last), t)
+    tail = split(first, begin, np.ones(1))
+    return concatenate([tail, rest, split(last, np.zeros(len(last)), end)])
 
 
 def _sources(ring: Ring, first: int, last: int) -> tuple[DrawnLine, ...]:

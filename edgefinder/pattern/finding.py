@@ -6,12 +6,15 @@ from dataclasses import dataclass
 
 from edgefinder.findings import Finding
 from edgefinder.geometry.measured import MeasuredPath, measure_all
-from edgefinder.importers.drawing import Drawing, Reading
+from edgefinder.importers.drawing import Drawing, DrawnLine, Reading
+from edgefinder.pattern.digitised_outlines import smooth_rings
 from edgefinder.pattern.edges import begin_at_first_corner, cut_into_edges
-from edgefinder.pattern.naming import Title, title_of
+from edgefinder.pattern.naming import Title, pattern_findings, title_of
 from edgefinder.pattern.outlines import PieceOutline, find_outlines
 from edgefinder.pattern.pieces import Edge, Piece
+from edgefinder.pattern.scale import scale_by_square, square_findings
 from edgefinder.pattern.settings import FindingSettings
+from edgefinder.pattern.text_hints import read_hints
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,14 +43,25 @@ def find_pieces(reading: Reading, settings: FindingSettings) -> PiecesFound:
     Raises
     ------
     BrokenOutline, DrawingError
-        As `edgefinder.pattern.outlines.find_outlines`.
+        As `edgefinder.pattern.outlines.find_outlines` and
+        `edgefinder.pattern.scale.scale_by_square`.
     """
-    outlines, findings = find_outlines(reading.drawing, settings)
+    square: tuple[DrawnLine, ...] = ()
+    if settings.test_square is None:
+        doubts = square_findings(reading.drawing)
+    else:
+        at_scale = scale_by_square(reading, settings.test_square)
+        reading, square, doubts = at_scale.reading, at_scale.square, ()
+    outlines, findings = find_outlines(reading.drawing, settings, apart=square)
     titles = _titles(outlines, reading.drawing, settings)
+    smooth, traced = smooth_rings(
+        [ring for outline in outlines for ring in (outline.outer, *outline.cutouts)]
+    )
+    each = iter(smooth)
     rings = [
         [
-            begin_at_first_corner(ring, settings.corner_angle)
-            for ring in (outline.outer, *outline.cutouts)
+            begin_at_first_corner(next(each), settings.corner_angle)
+            for _ in (outline.outer, *outline.cutouts)
         ]
         for outline in outlines
     ]
@@ -59,15 +73,30 @@ def find_pieces(reading: Reading, settings: FindingSettings) -> PiecesFound:
             outlines, titles, rings, edges, strict=True
         )
     )
-    return PiecesFound(pieces, (*reading.findings, *findings))
+    unlike = pattern_findings(
+        [(outline.outer.sources, outline.texts) for outline in outlines],
+        reading.drawing,
+        settings,
+    )
+    return PiecesFound(
+        pieces, (*reading.findings, *doubts, *findings, *traced, *unlike)
+    )
 
 
 def _titles(
     outlines: tuple[PieceOutline, ...], drawing: Drawing, settings: FindingSettings
 ) -> list[Title]:
     titles: list[Title] = []
+    on_layer = Counter(outline.line.layer for outline in outlines)
     found = [
-        title_of(outline.outer.sources, drawing, settings, fallback=f"piece {n}")
+        title_of(
+            outline.outer.sources,
+            drawing,
+            settings,
+            fallback=f"piece {n}",
+            texts=outline.texts,
+            has_own_layer=on_layer[outline.line.layer] == 1,
+        )
         for n, outline in enumerate(outlines, start=1)
     ]
     drawn = {_key(title) for title in found}
@@ -103,4 +132,5 @@ def _piece(
         cutouts=tuple(rings[1:]),
         edges=edges,
         where=line.where,
+        quantity=read_hints(outline.texts).quantity,
     )

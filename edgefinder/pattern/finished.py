@@ -9,6 +9,7 @@ lines are carried on until they meet; beside an edge without allowance nothing i
 taken off.
 """
 
+import cmath
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -16,9 +17,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgefinder.errors import TagError
-from edgefinder.geometry.headings import end_headings, headings_at, start_headings
+from edgefinder.geometry.headings import headings_at
 from edgefinder.geometry.measured import MeasuredPath, locate
-from edgefinder.geometry.profile import HeadingProfile, heading_profile
+from edgefinder.geometry.profile import HeadingProfile
 from edgefinder.geometry.profile_edits import (
     at_stations,
     inset_stations,
@@ -119,7 +120,7 @@ def finish_edge(
     """
     edge = piece.edges[number - 1]
     depth = allowances[number]
-    profile = heading_profile(edge.path)
+    profile = edge.profile
     if edge.path.path.closed:
         s = inset_stations(profile, depth)
         _refuse_nothing(piece, edge, float(s[-1]))
@@ -214,9 +215,8 @@ def _unfold(
         return half
     along = fold.end - fold.start
     mirror = (along / abs(along)) ** 2  # z -> mirror conj(z) reflects directions
-    segments = half.edge.path.path.segments
-    into = complex(start_headings(segments.take([0]))[0])
-    out = complex(end_headings(segments.take([-1]))[0])
+    headings = half.edge.profile.heading
+    into, out = cmath.rect(1.0, headings[0]), cmath.rect(1.0, headings[-1])
     at_start = float(np.angle(into / (-mirror * into.conjugate())))
     at_end = float(np.angle(-mirror * out.conjugate() / out))
     there, back = half.profile, reflect(half.profile)

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from edgefinder.constants import LARGEST_PIECE_MM, SMALLEST_PIECE_MM
 from edgefinder.findings import Finding, warning
 from edgefinder.geometry.measured import measure_all
 from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import Floats, concatenate, points_at
 from edgefinder.importers.drawing import Drawing, DrawnLine
+from edgefinder.pattern.likely_units import is_likely, say_units
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,19 +39,25 @@ def scale_findings(drawing: Drawing) -> tuple[Finding, ...]:
     paths = closed or [line.path for line in drawing.lines]
     if not paths:
         return ()
-    largest = float(_extents(paths).max())
-    if SMALLEST_PIECE_MM <= largest <= LARGEST_PIECE_MM:
+    largest = float(extents(paths).max())
+    if is_likely(largest):
         return ()
     message = (
         f"the largest line is {largest:.1f} mm across: the scale cannot be right for a "
-        f"pattern ({drawing.unit_mm:g} mm per drawing unit); give the true unit with "
-        "--unit-mm"
+        f"pattern ({drawing.unit_mm:g} mm per drawing unit); "
+        f"{say_units(largest, drawing.unit_mm)}"
     )
     return (warning("unlikely-scale", drawing.name, message),)
 
 
-def _extents(paths: Sequence[Path]) -> Floats:
-    """Return the longer side of every path's bounding box, nearly enough."""
+def extents(paths: Sequence[Path]) -> Floats:
+    """Return the longer side of every path's bounding box, nearly enough.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        At least one.
+    """
     segments = concatenate([path.segments for path in paths])
     first = np.cumsum([0, *(len(path.segments) for path in paths[:-1])])
     shares = (0.0, 0.25, 0.5, 0.75, 1.0)

@@ -1,13 +1,16 @@
 """Names and sizes of pieces, from what the drawing says."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from edgefinder.errors import one_line
-from edgefinder.importers.drawing import Drawing, DrawnLine
+from edgefinder.findings import Finding, warning
+from edgefinder.importers.drawing import Drawing, DrawnLine, DrawnText
+from edgefinder.importers.svg.colours import NAMED_COLOURS, read_colour
 from edgefinder.pattern.settings import FindingSettings, SizeSource
+from edgefinder.pattern.text_hints import TextHints, read_hints
 
 # "SizeS" is a size, "Sizes" and "SIZES" are the group around all of them.
 _SIZE: Final = re.compile(
@@ -18,6 +21,18 @@ _MADE_UP: Final = re.compile(
     re.IGNORECASE,
 )
 """Ids that drawing programs count up by themselves."""
+_KIND_OF_LINE: Final = re.compile(
+    r"(cut(ting)?|outlines?|patterns?|pieces?|lines?)([\s_-]*(lines?|layer))?|0",
+    re.IGNORECASE,
+)
+"""Layers that say what a line is for, not which piece it is."""
+_COLOUR_NAMES: Final = {
+    value: name for name, value in reversed(list(NAMED_COLOURS.items()))
+}
+"""The first name of each colour: several have two."""
+
+MOST_OFFERED: Final = 6
+"""Names listed where none is like the pattern."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,14 +49,18 @@ def title_of(
     settings: FindingSettings,
     *,
     fallback: str,
+    texts: Sequence[str] = (),
+    has_own_layer: bool = False,
 ) -> Title:
     """Name the piece whose outline was joined from drawn lines.
 
     The name is, in this order: the one that the job file gives to lines like these;
-    the label of the line; the label of the innermost group or block below the layer;
-    the id, where a person gave it; the layer, where that is not the size; the
-    fallback. The size in a name ("front S") is taken off it. Of several lines only
-    what they share is looked at: the id of one is not the name of the piece.
+    what ``names_like`` finds; the label of the line; the label of the innermost group
+    or block below the layer; the id, where a person gave it; the first text within the
+    piece that may be a name; the layer, where that is not the size; the fallback. A
+    layer that holds this piece alone comes before the text. The size in a name ("front
+    S") is taken off it. Of several lines only what they share is looked at: the id of
+    one is not the name of the piece.
 
     Parameters
     ----------
@@ -51,23 +70,27 @@ def title_of(
         That the lines stand in.
     settings : FindingSettings
     fallback : str
+    texts : sequence of str
+        Within the piece. They give the size where nothing else does.
+    has_own_layer : bool
+        Whether no other piece stands on its layer.
 
     Returns
     -------
     Title
     """
-    sizes = {size_of(line, drawing, settings.sizes) for line in lines} - {None}
-    size = sizes.pop() if len(sizes) == 1 else None
-    for name, selector in settings.names:
-        if any(selector.matches(line) for line in lines):
-            return Title(name, size)
     line = _shared(lines)
-    inner = [group for group in reversed(line.groups) if group != line.layer]
-    candidates = [line.label, *inner]
-    if not line.kind.isupper() and not _MADE_UP.fullmatch(line.id or ""):
-        candidates.append(line.id)  # a DXF handle is not a name
-    candidates.append(line.layer)
-    for candidate in candidates:
+    hints = read_hints(texts)
+    said = _said_by_pattern((*_names(line), *texts, _stem(drawing)), settings)
+    size = _size_of_piece(lines, drawing, settings, hints)
+    if said is not None:
+        size = _renamed(said[1], settings)
+    for name, selector in settings.names:
+        if any(selector.matches(one) for one in lines):
+            return Title(name, size)
+    if said is not None:
+        return Title(one_line(said[0]), size)
+    for candidate in _candidates(line, hints, has_own_layer=has_own_layer):
         if not candidate or _SIZE.fullmatch(candidate):
             continue
         name = _without_size(candidate, size)
@@ -76,15 +99,124 @@ def title_of(
     return Title(fallback, size)
 
 
-def size_of(line: DrawnLine, drawing: Drawing, source: SizeSource) -> str | None:
+def pattern_findings(
+    outlines: Sequence[tuple[Sequence[DrawnLine], Sequence[str]]],
+    drawing: Drawing,
+    settings: FindingSettings,
+) -> tuple[Finding, ...]:
+    """Say so if no name of any piece is like ``names_like``.
+
+    Parameters
+    ----------
+    outlines : sequence of (sequence of DrawnLine, sequence of str)
+        For each piece its lines and the texts within.
+    drawing : Drawing
+    settings : FindingSettings
+    """
+    if settings.names_like is None:
+        return ()
+    offered = [
+        (*_names(_shared(lines)), *texts, _stem(drawing)) for lines, texts in outlines
+    ]
+    if any(_said_by_pattern(names, settings) for names in offered):
+        return ()
+    first = ", ".join(f'"{one_line(name)}"' for name in offered[0][:MOST_OFFERED])
+    message = (
+        f"no name is like names_like of the job file; the first outline offers {first}"
+    )
+    return (warning("names-like", drawing.name, message),)
+
+
+def size_of(line: DrawnLine, drawing: Drawing, settings: FindingSettings) -> str | None:
     """Return the size that a drawn line belongs to; None where nothing says it."""
-    if source is SizeSource.FILE:
-        return drawing.name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
-    for text in (line.layer, *line.groups):
+    said = _said_by_pattern((*_names(line), _stem(drawing)), settings)
+    if said is not None:
+        return _renamed(said[1], settings)
+    if settings.sizes is SizeSource.FILE:
+        return _renamed(_stem(drawing), settings)
+    if settings.sizes is SizeSource.COLOUR:
+        if line.colour is None:
+            return None
+        size = _renamed(line.colour, settings)
+        return _COLOUR_NAMES.get(size, size)
+    return _size_of_layer(line.layer, line.groups, settings)
+
+
+def size_of_text(text: DrawnText, settings: FindingSettings) -> str | None:
+    """Return the size whose layer or group a text stands in; None if in none."""
+    if settings.sizes in {SizeSource.FILE, SizeSource.COLOUR}:
+        return None
+    return _size_of_layer(
+        text.layer, text.groups, replace(settings, sizes=SizeSource.AUTO)
+    )
+
+
+def _size_of_layer(
+    layer: str | None, groups: Iterable[str], settings: FindingSettings
+) -> str | None:
+    for text in (layer, *groups):
         said = _SIZE.fullmatch(one_line(text)) if text else None
         if said:
-            return said["size"]
-    return line.layer if source is SizeSource.LAYER else None
+            return _renamed(said["size"], settings)
+    if settings.sizes is SizeSource.LAYER and layer is not None:
+        return _renamed(layer, settings)
+    return None
+
+
+def _size_of_piece(
+    lines: Sequence[DrawnLine],
+    drawing: Drawing,
+    settings: FindingSettings,
+    hints: TextHints,
+) -> str | None:
+    sizes = {size_of(line, drawing, settings) for line in lines} - {None}
+    if not sizes and settings.sizes is SizeSource.AUTO and hints.size is not None:
+        return _renamed(hints.size, settings)
+    return sizes.pop() if len(sizes) == 1 else None
+
+
+def _renamed(size: str, settings: FindingSettings) -> str:
+    """Return the name that the job file gives to a size, if it does."""
+    for drawn, name in settings.size_names:
+        if _plain(drawn) == _plain(size):
+            return name
+    return size
+
+
+def _plain(size: str) -> str:
+    return read_colour(size) or " ".join(size.casefold().split())
+
+
+def _stem(drawing: Drawing) -> str:
+    return drawing.name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
+
+
+def _names(line: DrawnLine) -> tuple[str, ...]:
+    """Return all that a drawing calls a line, from its own names outwards."""
+    own = (line.label, line.id, *line.names, *reversed(line.groups), line.layer)
+    return tuple(dict.fromkeys(name for name in own if name))
+
+
+def _said_by_pattern(
+    names: Iterable[str], settings: FindingSettings
+) -> tuple[str, str] | None:
+    if settings.names_like is None:
+        return None
+    said = (settings.names_like.read(name) for name in names)
+    return next((found for found in said if found is not None), None)
+
+
+def _candidates(
+    line: DrawnLine, hints: TextHints, *, has_own_layer: bool
+) -> Iterable[str | None]:
+    yield line.label
+    yield from (group for group in reversed(line.groups) if group != line.layer)
+    if not line.kind.isupper() and not _MADE_UP.fullmatch(line.id or ""):
+        yield line.id  # a DXF handle is not a name
+    if has_own_layer and not _KIND_OF_LINE.fullmatch(line.layer or ""):
+        yield line.layer
+    yield hints.name
+    yield line.layer
 
 
 def _shared(lines: Sequence[DrawnLine]) -> DrawnLine:
@@ -101,6 +233,7 @@ def _shared(lines: Sequence[DrawnLine]) -> DrawnLine:
         layer=first.layer if all(line.layer == first.layer for line in lines) else None,
         groups=tuple(groups),
         label=first.label if all(line.label == first.label for line in lines) else None,
+        names=tuple(n for n in first.names if all(n in line.names for line in lines)),
     )
 
 

@@ -1,50 +1,54 @@
 """From the drawn lines of one file to the closed outlines of its pieces."""
 
-import math
-from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
-import shapely
+from numpy.typing import NDArray
 
-from edgefinder.constants import LARGEST_PIECE_MM, SMALLEST_PIECE_MM
+from edgefinder.constants import SMALLEST_PIECE_MM
 from edgefinder.errors import BrokenOutline, DrawingError
-from edgefinder.findings import Finding, note, warning
+from edgefinder.findings import Finding, note
 from edgefinder.geometry.arclength import lengths
-from edgefinder.geometry.flatten import flatten
-from edgefinder.geometry.measured import signed_area
-from edgefinder.geometry.path import Path, reverse_path
-from edgefinder.importers.chaining import chain_lines
+from edgefinder.importers.chaining import Branch, say_branch
 from edgefinder.importers.drawing import Drawing, DrawnLine
-from edgefinder.pattern.edges import FLAT_TOLERANCE_MM, Ring
+from edgefinder.pattern.branches import needed_branches
+from edgefinder.pattern.closing import Closed, close_lines, reverse_ring
+from edgefinder.pattern.doubles import crossing_findings, without_doubled
+from edgefinder.pattern.edges import Ring
+from edgefinder.pattern.flat_rings import FlatRings, flat_rings
+from edgefinder.pattern.likely_units import is_likely, say_units
 from edgefinder.pattern.naming import size_of
+from edgefinder.pattern.nesting import Role, nest
 from edgefinder.pattern.selectors import matches_any
 from edgefinder.pattern.settings import FindingSettings, SizeSource
+from edgefinder.pattern.square import is_test_square
+from edgefinder.pattern.texts import texts_within
 
-SEWING_LINE_WITHIN_MM = 40.0
-"""A closed line all of which runs this near inside another one is its sewing line
-(seam and hem allowances are 6 to 40 mm; common practice)."""
-
-SEWING_LINE_SHARE = 0.6
-"""And is at least this share of its length: a hole in a small piece is shorter, the
-sewing line of a piece of 6 cm with allowances of 1 cm is two thirds."""
-
-NEARLY_CLOSED = 0.1
+NEARLY_CLOSED: Final = 0.1
 """An open line whose gap is a smaller part of its length was meant to be closed:
 a straight mark has a gap as long as itself, a neckline alone more than half."""
 
-TEST_SQUARE_MM = (25.4, 50.0, 50.8, 100.0, 101.6)
-"""Printed patterns carry a test square of 1 in, 5 cm, 2 in, 10 cm or 4 in (common
-practice)."""
+MOST_BRANCHES: Final = 10
+"""Places named one by one; doubled outlines have one at every corner."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PieceOutline:
-    """The outer outline of a piece and its cut-outs."""
+    """The outer outline of a piece, its cut-outs and the texts within.
+
+    Parameters
+    ----------
+    outer : Ring
+    cutouts : tuple of Ring
+    texts : tuple of str
+        In drawing order.
+    """
 
     outer: Ring
     cutouts: tuple[Ring, ...]
+    texts: tuple[str, ...] = ()
 
     @property
     def line(self) -> DrawnLine:
@@ -53,7 +57,7 @@ class PieceOutline:
 
 
 def find_outlines(
-    drawing: Drawing, settings: FindingSettings
+    drawing: Drawing, settings: FindingSettings, *, apart: Sequence[DrawnLine] = ()
 ) -> tuple[tuple[PieceOutline, ...], tuple[Finding, ...]]:
     """Find the outlines of pieces among the drawn lines of a file.
 
@@ -63,6 +67,8 @@ def find_outlines(
     settings : FindingSettings
         Without ``cut_lines`` every closed line is looked at; one that runs close
         inside another is taken for its sewing line.
+    apart : sequence of DrawnLine
+        Lines that are no outlines: the test square.
 
     Returns
     -------
@@ -72,142 +78,89 @@ def find_outlines(
     Raises
     ------
     BrokenOutline
-        If an outline is open, with the gap and its place; or if there is none.
+        If an outline is open or branches, with the place; or if there is none.
     DrawingError
         If the scale cannot be right.
     """
-    lines = [
-        line
-        for line in drawing.lines
-        if not matches_any(line, settings.ignore) and not _is_test_square(line)
-    ]
-    if settings.cut_lines:
-        lines = [line for line in lines if matches_any(line, settings.cut_lines)]
-    rings, leftover, findings = _close(lines, drawing, settings)
-    _refuse_open(drawing, rings, leftover, settings)
-    rings, small = _of_likely_size(drawing, rings)
-    outlines, nested = _nest(rings, sewing_lines=not settings.cut_lines)
-    return outlines, (*findings, *small, *nested)
-
-
-def _is_test_square(line: DrawnLine) -> bool:
-    """Whether a line is a square of a usual test size that is called one."""
-    own = (line.label, line.id, line.layer, *line.groups, *line.classes)
-    names = " ".join(name for name in own if name)
-    if "test" not in names.casefold() or not line.path.closed:
-        return False
-    vertices = flatten(line.path, FLAT_TOLERANCE_MM)
-    sides = (np.ptp(vertices.real), np.ptp(vertices.imag))
-    return any(
-        all(math.isclose(side, size, rel_tol=0.05) for side in sides)
-        for size in TEST_SQUARE_MM
+    closed = close_lines(
+        _chosen(drawing, settings, apart),
+        lambda line: size_of(line, drawing, settings),
+        tolerance=settings.join_tolerance,
+        across_layers=settings.sizes is not SizeSource.LAYER,
+    )
+    flat = flat_rings(closed.rings)
+    _refuse_open(drawing, closed, flat, settings)
+    findings = [*closed.findings]
+    is_large = _of_likely_size(drawing, flat)
+    small = int((~is_large).sum())
+    if small:
+        message = f"{small} closed lines under 2 cm across are taken for marks"
+        findings.append(note("small-line", drawing.name, message))
+    flat = flat.take(is_large)
+    sizes = [_size(ring, drawing, settings) for ring in flat.rings]
+    stays, doubled = without_doubled(flat, sizes, settings.join_tolerance)
+    flat = flat.take(stays)
+    sizes = [size for size, is_kept in zip(sizes, stays, strict=True) if is_kept]
+    nested = nest(flat, sizes, settings)
+    texts = texts_within(flat, nested, sizes, drawing, settings)
+    outlines = tuple(
+        PieceOutline(
+            flat.rings[i],
+            tuple(reverse_ring(flat.rings[j]) for j in nested.cutouts[i]),
+            texts[i],
+        )
+        for i, role in enumerate(nested.roles)
+        if role is Role.PIECE
+    )
+    if not outlines:
+        message = "the cutouts of the job file choose every closed line"
+        raise BrokenOutline(f"{drawing.name}: has no outline of a piece: {message}")
+    return outlines, (
+        *findings,
+        *doubled,
+        *crossing_findings(flat),
+        *nested.findings,
     )
 
 
-def _close(
-    lines: Sequence[DrawnLine], drawing: Drawing, settings: FindingSettings
-) -> tuple[list[Ring], list[DrawnLine], list[Finding]]:
-    """Close what is closed, chain what is loose, and orient it anticlockwise."""
-    rings = [
-        _ring(line.path, (line,), np.zeros(len(line.path.segments), dtype=np.intp))
-        for line in lines
-        if line.path.closed
+def _chosen(
+    drawing: Drawing, settings: FindingSettings, apart: Sequence[DrawnLine]
+) -> list[DrawnLine]:
+    no_outline = set(map(id, apart))
+    lines = [
+        line
+        for line in drawing.lines
+        if id(line) not in no_outline
+        and not matches_any(line, settings.ignore)
+        and not is_test_square(line)
     ]
-    loose: defaultdict[tuple[str | None, tuple[str, ...]], list[DrawnLine]]
-    loose = defaultdict(list)
-    for line in lines:
-        if not line.path.closed:
-            loose[line.layer, line.groups].append(line)
-    leftover: list[DrawnLine] = []
-    findings: list[Finding] = []
-    for together in loose.values():
-        chained = chain_lines(together, tolerance=settings.join_tolerance)
-        rings += [
-            _ring(outline.path, outline.sources, outline.source_of_segment)
-            for outline in chained.outlines
-        ]
-        leftover += chained.leftover
-        findings += chained.findings
-    across, leftover, joined = _chain_across_layers(leftover, drawing, settings)
-    rings += across
-    findings += joined
-    flat = [ring for ring in rings if _area(ring) <= FLAT_TOLERANCE_MM]
-    findings += [
-        note("flat-line", ring.sources[0].where, "encloses no area; not a piece")
-        for ring in flat
-    ]
-    return [ring for ring in rings if ring not in flat], leftover, findings
+    if not settings.cut_lines:
+        return lines
+    wanted = (*settings.cut_lines, *settings.cutouts)
+    return [line for line in lines if matches_any(line, wanted)]
 
 
-def _chain_across_layers(
-    leftover: Sequence[DrawnLine], drawing: Drawing, settings: FindingSettings
-) -> tuple[list[Ring], list[DrawnLine], list[Finding]]:
-    """Chain what closes nothing in its own layer: bound edges may lie on another."""
-    if settings.sizes is SizeSource.LAYER:
-        return [], list(leftover), []
-    sizes = [size_of(line, drawing, settings.sizes) for line in leftover]
-    # One line of each size may end at a point that all sizes share: keep them apart.
-    several = len({size for size in sizes if size is not None}) > 1
-    together: defaultdict[str | None, list[DrawnLine]] = defaultdict(list)
-    for line, size in zip(leftover, sizes, strict=True):
-        together[size if several else None].append(line)
-    rings: list[Ring] = []
-    open_lines: list[DrawnLine] = []
-    findings: list[Finding] = []
-    for lines in together.values():
-        # A line without its layer may be joined to any other.
-        bare = {id(b): (b, line) for line in lines for b in [replace(line, layer=None)]}
-        chained = chain_lines(
-            [b for b, _ in bare.values()], tolerance=settings.join_tolerance
-        )
-        rings += [
-            _ring(
-                outline.path,
-                tuple(bare[id(source)][1] for source in outline.sources),
-                outline.source_of_segment,
-            )
-            for outline in chained.outlines
-        ]
-        open_lines += [bare[id(line)][1] for line in chained.leftover]
-        # What branches was said when each layer was chained by itself.
-        findings += [f for f in chained.findings if f.code == "gap-closed"]
-    return rings, open_lines, findings
-
-
-def _ring(
-    path: Path,
-    sources: tuple[DrawnLine, ...],
-    owners: np.ndarray[tuple[int], np.dtype[np.intp]],
-) -> Ring:
-    if signed_area(path) < 0:
-        return Ring(reverse_path(path), sources, owners[::-1])
-    return Ring(path, sources, owners)
-
-
-def _reversed(ring: Ring) -> Ring:
-    return Ring(reverse_path(ring.path), ring.sources, ring.source_of_segment[::-1])
-
-
-def _area(ring: Ring) -> float:
-    return abs(signed_area(ring.path))
+def _size(ring: Ring, drawing: Drawing, settings: FindingSettings) -> str | None:
+    sizes = {size_of(line, drawing, settings) for line in ring.sources} - {None}
+    return sizes.pop() if len(sizes) == 1 else None
 
 
 def _refuse_open(
-    drawing: Drawing,
-    rings: Sequence[Ring],
-    leftover: Sequence[DrawnLine],
-    settings: FindingSettings,
+    drawing: Drawing, closed: Closed, flat: FlatRings, settings: FindingSettings
 ) -> None:
+    branches = needed_branches(closed, flat.polygons, settings.join_tolerance)
+    branching = {id(line) for branch in branches for line in branch.lines}
     meant = [
         line
-        for line in leftover
-        if settings.cut_lines or _openness(line) < NEARLY_CLOSED
+        for line in closed.leftover
+        if id(line) not in branching
+        and (settings.cut_lines or _openness(line) < NEARLY_CLOSED)
     ]
-    if not rings and not meant:
-        meant = sorted(leftover, key=_openness)[:1]
-    if meant:
-        raise BrokenOutline(*(_open_message(line) for line in meant))
-    if not rings:
+    if not closed.rings and not meant and not branches:
+        meant = sorted(closed.leftover, key=_openness)[:1]
+    if meant or branches:
+        raise BrokenOutline(*_branch_messages(branches), *map(_open_message, meant))
+    if not closed.rings:
         chosen = (
             "; the cut_lines of the job file choose none of its lines"
             if settings.cut_lines and drawing.lines
@@ -231,96 +184,31 @@ def _open_message(line: DrawnLine) -> str:
     )
 
 
-def _extent(ring: Ring) -> float:
-    vertices = flatten(ring.path, FLAT_TOLERANCE_MM)
-    return float(max(np.ptp(vertices.real), np.ptp(vertices.imag)))
+def _branch_messages(branches: Sequence[Branch]) -> list[str]:
+    messages = [
+        f"{branch.lines[0].where}: no outline can be made of these lines: "
+        f"{say_branch(branch)}"
+        for branch in branches[:MOST_BRANCHES]
+    ]
+    more = len(branches) - MOST_BRANCHES
+    if more > 0:
+        where = branches[MOST_BRANCHES].lines[0].where
+        messages.append(f"{where}: {more} more places like this")
+    return messages
 
 
-def _of_likely_size(
-    drawing: Drawing, rings: Sequence[Ring]
-) -> tuple[list[Ring], list[Finding]]:
-    extents = [_extent(ring) for ring in rings]
-    largest = max(extents)
-    if largest > LARGEST_PIECE_MM or largest < SMALLEST_PIECE_MM:
-        too = "over 3 m" if largest > LARGEST_PIECE_MM else "under 2 cm"
-        line = rings[extents.index(largest)].sources[0]
+def _of_likely_size(drawing: Drawing, flat: FlatRings) -> NDArray[np.bool_]:
+    """Say which outlines are large enough for a piece."""
+    extents = flat.extents
+    first = int(np.argmax(extents))
+    largest = float(extents[first])
+    if not is_likely(largest):
+        too = "under 2 cm" if largest < SMALLEST_PIECE_MM else "over 3 m"
+        line = flat.rings[first].sources[0]
         raise DrawingError(
             f"{line.where}: the largest outline is {largest:.1f} mm across, {too}: the "
             f"scale cannot be right ({drawing.unit_mm:g} mm per drawing unit); "
-            "give the true unit with --unit-mm or in the job file"
+            f"{say_units(largest, drawing.unit_mm)}"
         )
-    kept = [
-        ring
-        for ring, extent in zip(rings, extents, strict=True)
-        if extent >= SMALLEST_PIECE_MM
-    ]
-    small = len(rings) - len(kept)
-    if not small:
-        return kept, []
-    message = f"{small} closed lines under 2 cm across are taken for marks"
-    return kept, [note("small-line", drawing.name, message)]
-
-
-def _nest(
-    rings: Sequence[Ring], *, sewing_lines: bool
-) -> tuple[tuple[PieceOutline, ...], list[Finding]]:
-    """Tell outer outlines, cut-outs and sewing lines apart."""
-    findings: list[Finding] = []
-    groups: defaultdict[tuple[str | None, ...], list[int]] = defaultdict(list)
-    for i, ring in enumerate(rings):
-        groups[_piece_group(ring)].append(i)
-    polygons = [_polygon(ring) for ring in rings]
-    # Two curves that coincide are flattened at different points, hence the slack.
-    wider = [polygon.buffer(2 * FLAT_TOLERANCE_MM) for polygon in polygons]
-    cutouts: defaultdict[int, list[int]] = defaultdict(list)
-    outer: list[int] = []
-    for i, ring in enumerate(rings):
-        where = ring.sources[0].where
-        if not polygons[i].is_valid:
-            message = "the outline crosses itself; its area cannot be trusted"
-            findings.append(warning("self-crossing", where, message))
-        around = [
-            j
-            for j in groups[_piece_group(ring)]
-            if (polygons[j].area, -j) > (polygons[i].area, -i)
-            and wider[j].contains(polygons[i])
-        ]
-        if len(around) % 2 == 0:
-            outer.append(i)
-            continue
-        parent = min(around, key=lambda j: polygons[j].area)
-        inside = _furthest_inside(polygons[i], polygons[parent])
-        alike = polygons[i].length / polygons[parent].length > SEWING_LINE_SHARE
-        if sewing_lines and alike and inside < SEWING_LINE_WITHIN_MM:
-            message = (
-                f"runs within {inside:.0f} mm inside another line: its sewing line"
-            )
-            findings.append(note("sewing-line", where, message))
-        else:
-            cutouts[parent].append(i)
-    outlines = tuple(
-        PieceOutline(rings[i], tuple(_reversed(rings[j]) for j in cutouts[i]))
-        for i in outer
-    )
-    return outlines, findings
-
-
-def _piece_group(ring: Ring) -> tuple[str | None, ...]:
-    """Return what lines of one piece share: their groups, else their layer.
-
-    Sizes are often drawn one inside another, each on a layer of its own; in DXF the
-    cut line and the sewing line of one block lie on two layers.
-    """
-    line = ring.sources[0]
-    return line.groups or (line.layer,)
-
-
-def _polygon(ring: Ring) -> shapely.Polygon:
-    vertices = flatten(ring.path, FLAT_TOLERANCE_MM)
-    return shapely.Polygon(np.stack([vertices.real, vertices.imag], axis=1))
-
-
-def _furthest_inside(inner: shapely.Polygon, outer: shapely.Polygon) -> float:
-    """Return how far the outer line gets from the inner one, in millimetres."""
-    vertices = shapely.points(shapely.get_coordinates(outer.exterior))
-    return float(np.max(shapely.distance(vertices, inner.exterior)))
+    is_large: NDArray[np.bool_] = extents >= SMALLEST_PIECE_MM
+    return is_large

@@ -4,7 +4,24 @@ from dataclasses import dataclass
 
 from edgefinder.geometry.bends import Bend, Bends
 from edgefinder.geometry.measured import MeasuredPath, signed_area
+from edgefinder.geometry.profile import HeadingProfile, heading_profile
 from edgefinder.importers.drawing import DrawnLine
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Digitised:
+    """What an edge was before it was smoothed.
+
+    Parameters
+    ----------
+    profile : HeadingProfile
+        Headings of the smoothed edge, steadier than the tangents of its path.
+    drawn_length : float
+        Of the line as it was drawn, in millimetres.
+    """
+
+    profile: HeadingProfile
+    drawn_length: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,6 +45,9 @@ class Edge:
         The sharpest outside curve (left) and inside curve (right).
     sources : tuple of DrawnLine
         The drawn lines that it came from.
+    digitised : Digitised or None
+        None on an edge that was drafted; ``path`` is the smoothed line of one that
+        was traced.
     """
 
     number: int
@@ -38,11 +58,24 @@ class Edge:
     corner_after: float
     bends: Bends
     sources: tuple[DrawnLine, ...]
+    digitised: Digitised | None = None
 
     @property
     def length(self) -> float:
         """Arc length in millimetres."""
         return self.path.length
+
+    @property
+    def drawn_length(self) -> float:
+        """Length of the line as it was drawn, noise and all, in millimetres."""
+        return self.length if self.digitised is None else self.digitised.drawn_length
+
+    @property
+    def profile(self) -> HeadingProfile:
+        """Its headings, the first one the direction in which it starts."""
+        if self.digitised is None:
+            return heading_profile(self.path)
+        return self.digitised.profile
 
     @property
     def tightest_inside(self) -> Bend | None:
@@ -83,6 +116,8 @@ class Piece:
         Edge n stands at n - 1.
     where : str
         File and place in it, for messages.
+    quantity : str or None
+        What a text within it says of how often it is cut, as it is written.
     """
 
     name: str
@@ -92,6 +127,7 @@ class Piece:
     cutouts: tuple[MeasuredPath, ...]
     edges: tuple[Edge, ...]
     where: str
+    quantity: str | None = None
 
     @property
     def perimeter(self) -> float:

@@ -8,6 +8,7 @@ from fnmatch import translate
 
 from edgefinder.errors import SettingsError, did_you_mean
 from edgefinder.importers.drawing import DrawnLine
+from edgefinder.importers.svg.colours import read_colour
 
 
 class Mark(StrEnum):
@@ -28,7 +29,8 @@ class Selector:
     ----------
     mark : Mark
     pattern : str
-        Compared without case; ``*``, ``?`` and ``[...]`` are wildcards.
+        Compared without case; ``*``, ``?`` and ``[...]`` are wildcards. A colour may
+        be written in any way that an SVG knows: ``red``, ``#f00``, ``rgb(255, 0, 0)``.
     """
 
     mark: Mark
@@ -41,7 +43,10 @@ class Selector:
 
     def matches(self, line: DrawnLine) -> bool:
         """Whether a drawn line is chosen."""
-        wanted = re.compile(translate(self.pattern.casefold()))
+        pattern = self.pattern
+        if self.mark is Mark.COLOUR:
+            pattern = read_colour(pattern) or pattern
+        wanted = re.compile(translate(pattern.casefold()))
         return any(wanted.match(text.casefold()) for text in _said_of(line, self.mark))
 
 

@@ -70,6 +70,7 @@ def edge_record(edge: Edge) -> Record:
         "number": edge.number,
         "ring": edge.ring,
         "length_mm": edge.length,
+        "drawn_length_mm": edge.drawn_length,
         "turning_deg": math.degrees(edge.turning),
         "tightest_inside_mm": _radius(edge.tightest_inside),
         "tightest_inside_at_mm": _at(edge.tightest_inside),

@@ -34,7 +34,9 @@ class PatternTagged:
     findings: tuple[Finding, ...]
 
 
-def read_pattern(job: Job, *, unit_mm: float | None = None) -> PatternRead:
+def read_pattern(
+    job: Job, *, unit_mm: float | None = None, test_square: float | None = None
+) -> PatternRead:
     """Read the drawings of a job and find their pieces.
 
     Parameters
@@ -42,6 +44,8 @@ def read_pattern(job: Job, *, unit_mm: float | None = None) -> PatternRead:
     job : Job
     unit_mm : float or None
         Millimetres per drawing unit; takes the place of the job file's.
+    test_square : float or None
+        True side of the test square in millimetres; takes the place of the job file's.
 
     Returns
     -------
@@ -53,12 +57,15 @@ def read_pattern(job: Job, *, unit_mm: float | None = None) -> PatternRead:
         With the mistakes of every drawing.
     """
     unit = unit_mm or job.unit_mm
+    settings = job.finding
+    if test_square is not None:
+        settings = replace(settings, test_square=test_square)
     found: list[tuple[Piece, ...]] = []
     findings: list[Finding] = []
     mistakes: list[str] = []
     for path in job.drawings:
         try:
-            pieces = find_pieces(read_drawing(path, unit_mm=unit), job.finding)
+            pieces = find_pieces(read_drawing(path, unit_mm=unit), settings)
         except DrawingError as error:
             mistakes += error.messages
             continue

@@ -8,6 +8,7 @@ memory grew at the most. Ratios are what counts.
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
@@ -35,30 +36,34 @@ print(time.perf_counter() - start, high() - before, total)
 """
 THEIRS: Final = ("import ezdxf", "document = ezdxf.readfile(path); total = 0")
 OURS: Final = (
-    "from edgefinder.importers.formats import read_drawing\n"
-    "from edgefinder.geometry.measured import measure_all\n"
-    "import edgefinder.importers.dxf.blocks, edgefinder.importers.dxf.document",
-    "lines = read_drawing(path).drawing.lines\n"
-    "total = sum(m.length for m in measure_all([line.path for line in lines]))",
+    """
+from edgefinder.importers.formats import read_drawing
+from edgefinder.geometry.measured import measure
+import edgefinder.importers.dxf.blocks, edgefinder.importers.dxf.document
+""",
+    """
+lines = read_drawing(path).drawing.lines
+total = sum(measure(line.path).length for line in lines)
+""",
 )
 
 
-def outlines(per_outline: int) -> np.ndarray[tuple[int, int, int], np.dtype[np.float64]]:
-    """Draw wobbly closed outlines: shape (outlines, vertices, 2), in millimetres."""
+def outlines(per_outline: int) -> Iterator[list[list[float]]]:
+    """Draw wobbly closed outlines of that many vertices, in millimetres."""
     random = np.random.default_rng(SEED)
-    count = VERTICES // per_outline
     angle = np.linspace(0, 2 * np.pi, per_outline, endpoint=False)
-    radius = 200 + random.normal(0, 0.1, (count, per_outline))
-    centre = random.uniform(0, 5000, (count, 1, 2))
     round_ = np.stack([np.cos(angle), np.sin(angle)], axis=1)
-    return np.asarray(centre + radius[:, :, np.newaxis] * round_)
+    for _ in range(VERTICES // per_outline):
+        radius = 200 + random.normal(0, 0.1, (per_outline, 1))
+        points = random.uniform(0, 5000, 2) + radius * round_
+        yield points.tolist()
 
 
 def write_lwpolylines(path: Path, per_outline: int) -> None:
     """Write outlines as LWPOLYLINE, in a file of entities alone."""
     with path.open("w", encoding="ascii") as file:
         file.write("0\nSECTION\n2\nENTITIES\n")
-        for i, points in enumerate(outlines(per_outline).tolist()):
+        for i, points in enumerate(outlines(per_outline)):
             file.write(
                 f"0\nLWPOLYLINE\n5\n{i + 4096:X}\n100\nAcDbEntity\n8\n1\n"
                 f"100\nAcDbPolyline\n90\n{per_outline}\n70\n1\n"
@@ -71,7 +76,7 @@ def write_old_polylines(path: Path, per_outline: int) -> None:
     """Write outlines as POLYLINE of R12, in a file of entities alone."""
     with path.open("w", encoding="ascii") as file:
         file.write("0\nSECTION\n2\nENTITIES\n")
-        for points in outlines(per_outline).tolist():
+        for points in outlines(per_outline):
             file.write("0\nPOLYLINE\n8\n1\n66\n1\n70\n1\n10\n0.0\n20\n0.0\n30\n0.0\n")
             file.write(
                 "".join(

@@ -9,16 +9,26 @@ from typing import Final
 
 from ezdxf import recover
 from ezdxf.document import Drawing as Document
-from ezdxf.filemanagement import dxf_stream_info
-from ezdxf.lldxf.tagger import binary_tags_loader
+from ezdxf.lldxf.tagger import ascii_tags_loader
+from ezdxf.lldxf.types import DXFTag
 
 from edgefinder.errors import DrawingError, one_line
-from edgefinder.findings import Finding, warning
+from edgefinder.findings import Finding, note, warning
+from edgefinder.importers.dxf.binary import tags_of_binary
+from edgefinder.importers.dxf.encoding import encoding_of
+from edgefinder.importers.dxf.repair import with_subclasses
 from edgefinder.importers.dxf.sniff import Form
 from edgefinder.importers.dxf.vertices import Table, lift_vertices
 
 LEAST_BYTES: Final = 256 * 2**10
 """A smaller text is given to the library whole: that takes a moment only."""
+
+MOST_BYTES: Final = 64 * 2**20
+"""Without the vertices of plain polylines. Larger: the library takes minutes, and more
+than 2 GB. A pattern of fifty pieces in twenty sizes has a tenth of it."""
+
+MOST_MENDED_BYTES: Final = 16 * 2**20
+"""The library's rescue of damaged files takes as long again as reading them."""
 
 MOST_EXAMPLES: Final = 3
 """Repairs told one by one; a broken export has thousands alike."""
@@ -63,40 +73,76 @@ def load_document(
     DrawingError
         If the library cannot make a document of it.
     """
+    encoding, named = encoding_of(data, binary=form is Form.BINARY)
+    said = () if encoding == named else (_other_encoding(path, encoding, named),)
     if form is Form.TEXT and len(data) >= LEAST_BYTES:
-        lifted = _read_lifted(path, data)
+        lifted = _read_lifted(path, data, encoding)
         if lifted is not None:
-            return lifted
-    with listening() as remarks:
-        try:
-            return _read(data, form), None, _repairs(path, remarks)
-        # Damaged files raise nearly anything: structure, key, value, struct and Unicode
-        # errors, RecursionError, AttributeError. All of them mean the same here.
-        except Exception as error:
-            if form is Form.BINARY:
-                raise DrawingError(_unreadable(path, error)) from error
-            reason = error
-        try:
-            document, auditor = recover.read(io.BytesIO(data))
-            document.modelspace()  # raises if it is lost
-        except Exception as error:
-            raise DrawingError(_unreadable(path, reason)) from error
-    mended = [entry.message for entry in (*auditor.errors, *auditor.fixes)]
-    return document, None, _repairs(path, [_reason(reason), *mended, *remarks])
+            return *lifted[:2], (*said, *lifted[2])
+    _refuse_too_much(path, data)
+    cut: list[str] = []
+    document, remarks = _read_or_mend(path, data, form, encoding, cut)
+    ends = tuple(_cut_short(path, where) for where in cut[:1])
+    return document, None, (*said, *ends, *_repairs(path, remarks))
 
 
 def _read_lifted(
-    path: Path, data: bytes
+    path: Path, data: bytes, encoding: str
 ) -> tuple[Document, Table, tuple[Finding, ...]] | None:
     """Read a text without the vertices of its polylines, if all is well with it."""
     lifted = lift_vertices(data)
     if lifted is None:
         return None
+    _refuse_too_much(path, lifted.text)
     with listening() as remarks:
         try:
-            return _read(lifted.text, Form.TEXT), lifted.table, _repairs(path, remarks)
-        except Exception:  # as in `load_document`; the whole text says what it is
+            document = _read(_tags_of_text(lifted.text, encoding))
+        except Exception:  # as below; the whole text says what it is
             return None
+    return document, lifted.table, _repairs(path, remarks)
+
+
+def _refuse_too_much(path: Path, data: bytes) -> None:
+    if len(data) > MOST_BYTES:
+        raise DrawingError(
+            f"{path}: has {len(data)} bytes beside plain polylines, more than the "
+            f"{MOST_BYTES} that are read; export the pattern pieces alone"
+        )
+
+
+def _read_or_mend(
+    path: Path, data: bytes, form: Form, encoding: str, cut: list[str]
+) -> tuple[Document, list[str]]:
+    """Read a file as it is, else with marks filled in, else by the library's rescue."""
+    reason = ""
+    for mending in (False, True):
+        if mending and "subclass" not in reason:
+            break
+        with listening() as remarks:
+            tags = (
+                tags_of_binary(data, encoding, cut)
+                if form is Form.BINARY
+                else _tags_of_text(data, encoding)
+            )
+            if mending:
+                tags = with_subclasses(tags, remarks, has_version=b"$ACADVER" in data)
+            # Damaged files raise nearly anything: structure, key, value, struct and
+            # Unicode errors, RecursionError, AttributeError. They all mean the same.
+            try:
+                return _read(tags), remarks
+            except Exception as error:
+                reason = reason or _reason(error)
+    # The library has no rescue for binary files, and takes long for large ones.
+    if form is Form.BINARY or len(data) > MOST_MENDED_BYTES:
+        raise DrawingError(_unreadable(path, reason))
+    try:
+        with listening() as remarks:
+            document, auditor = recover.read(io.BytesIO(data))
+            _touch(document)
+    except Exception as error:
+        raise DrawingError(_unreadable(path, reason)) from error
+    mended = [entry.message for entry in (*auditor.errors, *auditor.fixes)]
+    return document, [reason, *mended, *remarks]
 
 
 @contextmanager
@@ -113,19 +159,39 @@ def listening() -> Iterator[list[str]]:
         logger.propagate = propagate
 
 
-def _read(data: bytes, form: Form) -> Document:
-    document = _parsed(data, form)
-    document.modelspace()  # raises if it is lost
+def _read(tags: Iterator[DXFTag]) -> Document:
+    document = Document.load(tags)
+    _touch(document)
     return document
 
 
-def _parsed(data: bytes, form: Form) -> Document:
-    if form is Form.BINARY:
-        return Document.load(binary_tags_loader(data))
-    with io.TextIOWrapper(io.BytesIO(data), "utf-8", "ignore") as head:
-        encoding = dxf_stream_info(head).encoding
+def _touch(document: Document) -> None:
+    """Ask for what is read later; the library raises if it is lost."""
+    document.modelspace()
+    paper_space_count(document)
+
+
+def _tags_of_text(data: bytes, encoding: str) -> Iterator[DXFTag]:
     with io.TextIOWrapper(io.BytesIO(data), encoding, "surrogateescape") as stream:
-        return Document.read(stream)
+        yield from ascii_tags_loader(stream)
+
+
+def _cut_short(path: Path, where: str) -> Finding:
+    return warning(
+        "truncated",
+        path.name,
+        f"the file has no end mark (EOF): it is damaged or was cut short at {where}; "
+        "check that every piece is there, or export it again",
+    )
+
+
+def _other_encoding(path: Path, encoding: str, named: str) -> Finding:
+    return note(
+        "text-encoding",
+        path.name,
+        f"its names and texts were read as {encoding}, which they look like; "
+        f"by its header they would be {named}",
+    )
 
 
 def _repairs(path: Path, messages: Sequence[str]) -> tuple[Finding, ...]:
@@ -145,9 +211,9 @@ def _repairs(path: Path, messages: Sequence[str]) -> tuple[Finding, ...]:
     )
 
 
-def _unreadable(path: Path, error: Exception) -> str:
+def _unreadable(path: Path, reason: str) -> str:
     return (
-        f"{path}: is a DXF that cannot be read: {_reason(error)}; open it in a drawing "
+        f"{path}: is a DXF that cannot be read: {reason}; open it in a drawing "
         "program and export it again"
     )
 

@@ -69,7 +69,7 @@ def polyline_segments(points: Complexes, bulges: Floats, *, closed: bool) -> Seg
         Equal neighbours are not joined.
     """
     last = len(points) if closed else max(len(points) - 1, 0)
-    start, end = points[:last], np.roll(points, -1)[:last]
+    start, end = points[:last], np.append(points[1:], points[:1])[:last]
     apart = start != end
     start, end, bulge = start[apart], end[apart], bulges[:last][apart]
     table = line_segments(start, end)

@@ -34,19 +34,19 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
     Notes
     -----
     Lines, arcs, circles, ellipses, bulges and splines of degree 1 to 3 are exact under
-    every scale of their inserts; other splines are cubics within 0.001 mm, with a
-    finding.
+    every scale of their inserts, rational splines where they are arcs of ellipses;
+    other splines are cubics within 0.001 mm, with a finding.
     """
     if unit_mm is not None and not 0 < unit_mm < float("inf"):
         raise ValueError("a unit has a positive number of millimetres")
     data = read_bytes(path)
     form = sniff(path, data)
-    unit, findings = drawing_unit(
-        path.name, data, binary=form is Form.BINARY, unit_mm=unit_mm
-    )
     cut: tuple[Finding, ...] = ()
     if form is Form.TEXT:
         data, cut = mend(path, data)
+    unit, findings = drawing_unit(
+        path.name, data, binary=form is Form.BINARY, unit_mm=unit_mm
+    )
     # The library takes longer to load than most drawings to read: not for other files.
     from edgefinder.importers.dxf.blocks import read_model_space  # noqa: PLC0415
     from edgefinder.importers.dxf.document import (  # noqa: PLC0415
@@ -74,7 +74,8 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
         )
     if not lines:
         raise DrawingError(_nothing_drawn(path, findings))
-    return Reading(Drawing(path.name, lines, texts, unit, points), findings)
+    drawing = Drawing(path.name, lines, texts, unit, points=points)
+    return Reading(drawing, findings)
 
 
 def _nothing_drawn(path: pathlib.Path, findings: tuple[Finding, ...]) -> str:

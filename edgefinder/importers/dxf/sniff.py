@@ -7,6 +7,7 @@ told apart here, and a file that was cut short is mended at its end.
 import re
 from enum import StrEnum
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 
 from edgefinder.errors import DrawingError
@@ -64,12 +65,7 @@ def sniff(path: Path, data: bytes) -> Form:
     if data.startswith(BINARY_SENTINEL):
         return Form.BINARY
     head = data[:_HEAD].removeprefix(UTF8_MARK)
-    if _begins_with_section(head):
-        if b"\r" in head and b"\n" not in head:
-            raise DrawingError(
-                f"{path}: is a DXF with the line ends of old Macs (CR alone); save it "
-                "with LF or CR LF line ends, or export it again"
-            )
+    if _begins_with_section(_with_usual_line_ends(head)):
         return Form.TEXT
     what, remedy = looks_like(head)
     raise DrawingError(f"{path}: is no DXF, it looks like {what}; {remedy}")
@@ -111,24 +107,37 @@ so the pattern cannot fall out of step."""
 
 _EOF: Final = re.compile(rb"(?m)^[ \t]*0[ \t]*\r?\n[ \t]*EOF\b")
 
-_NEEDED: Final = {
-    b"LINE": (b"10", b"20", b"11", b"21"),
-    b"CIRCLE": (b"10", b"20", b"40"),
-    b"ARC": (b"10", b"20", b"40", b"50", b"51"),
-    b"SECTION": (b"2",),
-    b"ENDBLK": (),
-    b"SEQEND": (),
-}
-"""Entities whose end shows by what they need; of others one cannot say."""
+NEEDED_CODES: Final[MappingProxyType[str, tuple[int, ...]]] = MappingProxyType(
+    {
+        "LINE": (10, 20, 11, 21),
+        "CIRCLE": (10, 20, 40),
+        "ARC": (10, 20, 40, 50, 51),
+        "SECTION": (2,),
+        "ENDSEC": (),
+        "ENDBLK": (),
+        "SEQEND": (),
+    }
+)
+"""Entities whose end shows by the group codes they need; of others one cannot say."""
 
-_OPENERS: Final = {
-    b"VERTEX": b"POLYLINE",
-    b"ATTRIB": b"INSERT",
-}
+FOLLOWERS: Final[MappingProxyType[str, tuple[str, ...]]] = MappingProxyType(
+    {"POLYLINE": ("VERTEX", "SEQEND"), "INSERT": ("ATTRIB", "SEQEND")}
+)
+"""What belongs to the entity before it."""
+
+_VERSION: Final = b"  9\n$ACADVER\n  1\nAC1015\n  9\n$HANDSEED\n  5\n1000000\n"
+"""With a seed beyond the handles of the file: the library makes up some of its own."""
+
+_OBJECTS: Final = re.compile(
+    rb"(?m)^[ \t]*0[ \t]*\r?\n[ \t]*SECTION[ \t]*\r?\n"
+    rb"[ \t]*2[ \t]*\r?\n[ \t]*OBJECTS[ \t]*\r?\n"
+)
+_ENDSEC: Final = re.compile(rb"(?m)^[ \t]*0[ \t]*\r?\n[ \t]*ENDSEC[ \t]*\r?\n")
+_HEADER: Final = re.compile(rb"(?m)^[ \t]*2[ \t]*\r?\n[ \t]*HEADER[ \t]*\r?\n")
 
 
 def mend(path: Path, data: bytes) -> tuple[bytes, tuple[Finding, ...]]:
-    """Close a text DXF that was cut short.
+    """Close a text DXF that was cut short, and unify its line ends.
 
     Parameters
     ----------
@@ -141,11 +150,14 @@ def mend(path: Path, data: bytes) -> tuple[bytes, tuple[Finding, ...]]:
     -------
     bytes
         The same from its first tag on, or without its last entity where that may be
-        only a part, and with the end marks that are missing.
+        only a part, with the end marks that are missing, and with a version where its
+        subclass marks show that it is newer than R12 but it does not say so.
     tuple of Finding
         One if something was missing.
     """
-    data = data.removeprefix(UTF8_MARK).lstrip()
+    data = _with_usual_line_ends(data.removeprefix(UTF8_MARK).lstrip())
+    if _lacks_its_version(data):
+        data = _with_version(data)
     if _EOF.search(data, max(0, data.rfind(b"EOF") - 64)):
         return data, ()
     tags = [(tag[1], tag.start(), tag.end()) for tag in _TAG.finditer(data)]
@@ -165,14 +177,46 @@ def mend(path: Path, data: bytes) -> tuple[bytes, tuple[Finding, ...]]:
     )
 
 
+def _with_usual_line_ends(data: bytes) -> bytes:
+    """Replace the CR of old Macs, and the CR CR LF of texts that were sent twice."""
+    if b"\r\r\n" in data:
+        data = data.replace(b"\r\r\n", b"\n")
+    if data.count(b"\r") != data.count(b"\r\n"):
+        data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    return data
+
+
+def _lacks_its_version(data: bytes) -> bool:
+    """Whether a file of R2000 or newer would be taken for R12."""
+    return b"$ACADVER" not in data and b"AcDb" in data
+
+
+def _with_version(data: bytes) -> bytes:
+    """Name the version in the header: the library takes a nameless file for R12."""
+    if b"AcDbSymbolTable" not in data:
+        # Objects name tables that are not there; without their section all is well.
+        objects = _OBJECTS.search(data)
+        end = objects and _ENDSEC.search(data, objects.end())
+        if objects and end:
+            data = data[: objects.start()] + data[end.end() :]
+    header = _HEADER.search(data, 0, _HEAD)
+    if header:
+        return data[: header.end()] + _VERSION + data[header.end() :]
+    return b"  0\nSECTION\n  2\nHEADER\n" + _VERSION + b"  0\nENDSEC\n" + data
+
+
 def _without_part(data: bytes, tags: list[tuple[bytes, int, int]]) -> tuple[bytes, str]:
     name, start, end = tags[-1]
     # The last line may be half a number, and a group code may lack its value.
     lines = data[end:].split(b"\n")[:-1]
     lines = lines[: len(lines) // 2 * 2]
     codes = {line.strip() for line in lines[0::2]}
-    if name in _NEEDED and codes.issuperset(_NEEDED[name]):
+    needed = NEEDED_CODES.get(name.decode())
+    if needed is not None and all(b"%d" % code in codes for code in needed):
         return data[:end] + b"".join(line + b"\n" for line in lines), ""
-    opener = _OPENERS.get(name, name)
+    opener = next(
+        (opens.encode() for opens in FOLLOWERS if name.decode() in FOLLOWERS[opens]),
+        name,
+    )
     name, start, _ = next((tag for tag in tags[::-1] if tag[0] == opener), tags[-1])
     return data[:start], f"; its last entity ({name.decode()}) is left out"

@@ -16,6 +16,8 @@ from edgefinder.geometry.segments import (
     Floats,
     Indices,
     Segments,
+    arc_segments,
+    concatenate,
     cubic_segments,
     line_segments,
     quadratic_segments,
@@ -30,6 +32,14 @@ HIGHEST_DEGREE: Final = 25
 
 WIDEST_WEIGHTS: Final = 1e6
 """Largest ratio of two weights of a spline: beyond it the file is damaged."""
+
+PARABOLA_SLACK: Final = 1e-8
+"""A middle weight nearer to 1 is taken as 1. Larger: flat arcs become parabolas that
+differ from them by as much of their height. Smaller: arcs that are nearly parabolas
+have their centres so far off that their points lose more digits than that."""
+
+STRAIGHT: Final = 1e-12
+"""A handle nearer to the chord, in chords, is rounding."""
 
 _SAMPLES: Final = np.linspace(0.0, 1.0, 18)[1:-1]
 """Where a cubic is compared with its spline; the error of two-point Hermite fits has
@@ -99,7 +109,8 @@ def spline_segments(spline: Spline, tolerance: float) -> tuple[Segments, bool]:
     -------
     Segments
     bool
-        Whether they are exact: degree 1 to 3, not rational.
+        Whether they are exact: of degree 1 to 3 and not rational, or of degree 2 with
+        weights that make every span a line, a parabola or an arc of an ellipse.
     """
     weights = spline.weights
     if weights is not None and weights.min() == weights.max():
@@ -112,10 +123,59 @@ def spline_segments(spline: Spline, tolerance: float) -> tuple[Segments, bool]:
             return quadratic_segments(control), True
         if spline.degree == 3:
             return cubic_segments(control), True
-        return _fitted(control, np.ones_like(control), tolerance), False
+        return _fitted(control, np.ones_like(control), tolerance)[0], False
     weighted = _bezier_points(spline, spline.points * weights)
     parts = _bezier_points(spline, weights.astype(np.complex128))
-    return _fitted(weighted, parts, tolerance), False
+    if spline.degree == 2:
+        return _conics(weighted, parts, tolerance)
+    return _fitted(weighted, parts, tolerance)[0], False
+
+
+def _conics(
+    weighted: Complexes, weights: Complexes, tolerance: float
+) -> tuple[Segments, bool]:
+    """Turn rational quadratics into exact segments, and the rest into cubics.
+
+    References
+    ----------
+    L. Piegl and W. Tiller, The NURBS Book, 2nd edition 1997, section 7.3: with weights
+    1, w, 1 the curve is an arc of an ellipse for w < 1, a parabola for w = 1 and an
+    arc of a hyperbola for w > 1. For the circle w is the cosine of half the angle of
+    the arc, and an affine map makes any ellipse of it.
+    """
+    points = weighted / weights
+    # The middle weight when the parameter is chosen so that the outer ones are 1.
+    middle = weights[:, 1].real / np.sqrt(weights[:, 0].real * weights[:, 2].real)
+    chord, handle = points[:, 2] - points[:, 0], points[:, 1] - points[:, 0]
+    along = np.divide(handle, chord, out=np.full_like(chord, 1j), where=chord != 0)
+    straight = (abs(along.imag) <= STRAIGHT) & (along.real >= 0) & (along.real <= 1)
+    parabola = ~straight & (abs(middle - 1) <= PARABOLA_SLACK)
+    ellipse = ~straight & ~parabola & (middle < 1)
+    rest = ~(straight | parabola | ellipse)
+    tables = [
+        line_segments(points[straight, 0], points[straight, 2]),
+        quadratic_segments(points[parabola]),
+        _ellipses(points[ellipse], middle[ellipse]),
+    ]
+    spans = [np.flatnonzero(chosen) for chosen in (straight, parabola, ellipse)]
+    if rest.any():
+        fitted, of_rest = _fitted(weighted[rest], weights[rest], tolerance)
+        tables.append(fitted)
+        spans.append(np.flatnonzero(rest)[of_rest])
+    order = np.argsort(np.concatenate(spans), kind="stable")
+    return concatenate(tables).take(order), not rest.any()
+
+
+def _ellipses(points: Complexes, middle: Floats) -> Segments:
+    """Return the arcs with control points of shape (m, 3) and weights 1, w, 1."""
+    half_angle = np.arccos(middle)
+    sine = np.sqrt(1 - middle * middle)
+    foot = (points[:, 0] + points[:, 2]) / 2
+    # In the frame of the circle the ends are (cos, -sin) and (cos, sin) of the half
+    # angle a, and their tangents meet at (1 / cos a, 0).
+    u = (points[:, 1] - foot) * (middle / (sine * sine))
+    v = (points[:, 2] - points[:, 0]) / (2 * sine)
+    return arc_segments(foot - u * middle, u, v, -half_angle, half_angle)
 
 
 def _bezier_points(spline: Spline, values: Complexes) -> Complexes:
@@ -153,7 +213,9 @@ def _blossom(
     return values[:, 0]
 
 
-def _fitted(weighted: Complexes, weights: Complexes, tolerance: float) -> Segments:
+def _fitted(
+    weighted: Complexes, weights: Complexes, tolerance: float
+) -> tuple[Segments, Indices]:
     """Fit cubics to rational Bezier curves, halving those that miss.
 
     Parameters
@@ -163,6 +225,12 @@ def _fitted(weighted: Complexes, weights: Complexes, tolerance: float) -> Segmen
     weights : ndarray of complex128, shape (m, degree + 1)
         Without imaginary part.
     tolerance : float
+
+    Returns
+    -------
+    Segments
+    ndarray of intp
+        For each of them the row that it stands for.
     """
     start = np.arange(len(weights), dtype=np.float64)
     width = 1.0
@@ -180,8 +248,9 @@ def _fitted(weighted: Complexes, weights: Complexes, tolerance: float) -> Segmen
         width /= 2
         weighted, weights = _halves(weighted), _halves(weights)
         start = np.concatenate([start, start + width])
-    order = np.argsort(np.concatenate(starts))
-    return cubic_segments(np.concatenate(cubics)[order])
+    at = np.concatenate(starts)
+    order = np.argsort(at)
+    return cubic_segments(np.concatenate(cubics)[order]), at[order].astype(np.intp)
 
 
 def _hermite(weighted: Complexes, weights: Floats) -> Complexes:

@@ -32,7 +32,7 @@ class Tags:
     ----------
     codes : ndarray of int16, shape (n,)
     starts : ndarray of uint32, shape (n + 1,)
-        First byte of the line of the code; the last one is where the text ends.
+        First byte of the line of the code; the last one is where the table ends.
     values : ndarray of uint32, shape (n,)
         First byte of the line of the value, which ends where the next tag starts.
     """
@@ -51,13 +51,13 @@ def tags_of(data: bytes) -> Tags | None:
     Parameters
     ----------
     data : bytes
-        Begins with a group code and ends with a line end; at most 4 GB.
+        Begins with a group code; at most 4 GB. Half a tag at the end is left out.
 
     Returns
     -------
     Tags or None
-        None if a group code is not written as drawing programs write them, or a line
-        ends with CR alone.
+        None if there are none, a group code is not written as drawing programs write
+        them, or a line ends with CR alone.
     """
     if data.count(b"\r") != data.count(b"\r\n"):
         return None
@@ -68,8 +68,10 @@ def tags_of(data: bytes) -> Tags | None:
         text = np.frombuffer(data, np.uint8, stop - begin, begin)
         ends = np.flatnonzero(text == _LF)
         ends = ends[: len(ends) // 2 * 2]
+        if not len(ends) and stop == len(data):
+            break
         if not len(ends):
-            return None  # half a tag, or a line beyond all measure
+            return None  # a line beyond all measure
         start = np.append(0, ends[1:-1:2] + 1)
         code = _codes(text, start, ends[0::2])
         if code is None:
@@ -78,7 +80,9 @@ def tags_of(data: bytes) -> Tags | None:
         starts.append((start + begin).astype(np.uint32))
         values.append((ends[0::2] + (begin + 1)).astype(np.uint32))
         begin += int(ends[-1]) + 1
-    starts.append(np.array([len(data)], dtype=np.uint32))
+    if not codes:
+        return None
+    starts.append(np.array([begin], dtype=np.uint32))
     return Tags(np.concatenate(codes), np.concatenate(starts), np.concatenate(values))
 
 

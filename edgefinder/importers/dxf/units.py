@@ -70,6 +70,10 @@ _BINARY_VARIABLE: Final = rb"(?s)(?:\x09\x00\$%s\x00\x46\x00|\x09\$%s\x00\x46)(.
 """Group codes have two bytes since R13 and one byte before (DXF reference, Binary DXF
 Files)."""
 
+_AROUND_NAME: Final = 64
+"""Bytes before and after the name of a variable in which its group code and its number
+stand; writers pad lines with a few blanks."""
+
 
 def header_number(data: bytes, name: str, *, binary: bool) -> int | None:
     """Return an integer of the header as it stands in the file, or None.
@@ -88,11 +92,20 @@ def header_number(data: bytes, name: str, *, binary: bool) -> int | None:
     The library fills in variables that are not there, so it cannot be asked.
     """
     key = name.encode("ascii")
-    if binary:
-        found = re.search(_BINARY_VARIABLE % (key, key), data)
-        return int.from_bytes(found[1], "little", signed=True) if found else None
-    found = re.search(_TEXT_VARIABLE % key, data)
-    return int(found[1]) if found else None
+    pattern = re.compile(
+        _BINARY_VARIABLE % (key, key) if binary else _TEXT_VARIABLE % key
+    )
+    # The pattern would try every line of a large file; the name is found at once.
+    at = data.find(b"$" + key)
+    while at >= 0:
+        found = pattern.search(data, max(at - _AROUND_NAME, 0), at + _AROUND_NAME)
+        if found:
+            value = found[1]
+            return (
+                int.from_bytes(value, "little", signed=True) if binary else int(value)
+            )
+        at = data.find(b"$" + key, at + 1)
+    return None
 
 
 def drawing_unit(

@@ -31,6 +31,9 @@ _IDENTIFIER = 91
 _SUBCLASSES: Final = 2
 """AcDbEntity and AcDbPolyline."""
 
+_MOST_FLAGS: Final = 255
+"""All that group 70 of a VERTEX can say."""
+
 _HIGHEST_CODE: Final = 9999
 
 
@@ -43,12 +46,13 @@ def _set_of(*codes: int) -> NDArray[np.bool_]:
 _OF_A_POINT: Final = _set_of(_X, _Y, _START_WIDTH, _END_WIDTH, _BULGE, _IDENTIFIER)
 """What belongs to a vertex of a LWPOLYLINE."""
 _NOT_PLAIN: Final = _set_of(_Z, _EMBEDDED, _COMMENT)
+_CHECKED: Final = (_START_WIDTH, _END_WIDTH, 48, 50, 60, 62, 67, _IDENTIFIER, 370, 420)
+"""Widths and looks of a vertex: they draw nothing, but the library refuses a file in
+which they are no numbers."""
 _IN_A_VERTEX: Final = _set_of(
-    0, 5, 6, 8, _X, _Y, _Z, _START_WIDTH, _END_WIDTH, _BULGE, 48, 50, 60, 62, 67,
-    _FLAGS, _IDENTIFIER, _SUBCLASS, 330, 370, 410, 420,
-)  # fmt: skip
-"""What a VERTEX may hold: its properties, none of which draws anything, beside its
-place, widths, bulge, flags and tangent."""
+    *(0, 5, 6, 8, _X, _Y, _Z, _BULGE, _FLAGS, _SUBCLASS, 330, 410, *_CHECKED)
+)
+"""What a VERTEX may hold."""
 
 _OTHER, _LWPOLYLINE, _POLYLINE, _VERTEX, _SEQEND = range(5)
 _NAMES: Final = (b"LWPOLYLINE", b"POLYLINE", b"VERTEX", b"SEQEND")
@@ -107,7 +111,7 @@ def lift_vertices(data: bytes) -> Lifted | None:
     if MARK.encode() in data:
         return None
     tags = tags_of(data)
-    if tags is None or not len(tags) or tags.codes[0] != 0:
+    if tags is None or tags.codes[0] != 0:
         return None
     entities = _entities_of(data, tags)
     lifted = _plain_lwpolylines(tags, entities) | _plain_polylines(tags, entities)
@@ -214,7 +218,8 @@ def _torn(codes: NDArray[np.int16], one: int, other: int) -> NDArray[np.bool_]:
     paired = np.zeros(len(codes), dtype=np.bool_)
     paired[:-1] = first[:-1] & second[1:]
     paired[1:] |= paired[:-1] & second[1:]
-    return (first | second) & ~paired
+    torn: NDArray[np.bool_] = (first | second) & ~paired
+    return torn
 
 
 def _first_and_last(
@@ -240,24 +245,26 @@ def _table(
     opener = np.where((entities.kind == _VERTEX)[entities.owner], np.int16(0), _X)
     begins = np.flatnonzero(taken & (tags.codes == opener))
     del opener
-    columns = {}
-    for code in (_X, _Y, _Z, _BULGE, _FLAGS, _START_WIDTH, _END_WIDTH):
+    count = len(begins)
+    columns = {code: np.zeros(count) for code in (_X, _Y, _Z, _BULGE, _FLAGS)}
+    for code in (*columns, *_CHECKED):
         rows = np.flatnonzero(taken & (tags.codes == code))
         numbers = numbers_at(data, tags, rows)
         if numbers is None or not (np.abs(numbers) <= LARGEST_COORDINATE).all():
             return None
-        columns[code] = np.zeros(len(begins))
-        columns[code][np.searchsorted(begins, rows, side="right") - 1] = numbers
-    flags = columns[_FLAGS].astype(np.int16)
-    if (flags != columns[_FLAGS]).any():
+        if code in columns:
+            vertex = np.searchsorted(begins, rows, side="right") - 1
+            columns[code][vertex] = numbers
+    flags = columns[_FLAGS]
+    if not (flags == np.clip(np.floor(flags), 0, _MOST_FLAGS)).all():
         return None
-    points: Complexes = np.empty(len(begins), dtype=np.complex128)
+    points: Complexes = np.empty(count, dtype=np.complex128)
     points.real, points.imag = columns[_X], columns[_Y]
     heads = entities.head[entities.owner[begins]]
     starts = np.flatnonzero(np.diff(heads, prepend=-1))
     return Table(
-        Vertices(points, columns[_Z], columns[_BULGE], flags),
-        np.append(starts, len(begins)),
+        Vertices(points, columns[_Z], columns[_BULGE], flags.astype(np.int16)),
+        np.append(starts, count),
     )
 
 
@@ -274,4 +281,5 @@ def _text_without(
             pieces.append(_MARK_TAGS % number_at[row])
         if not taken[row]:
             pieces.append(data[tags.starts[row] : tags.starts[stop]])
+    pieces.append(data[tags.starts[-1] :])
     return b"".join(pieces)

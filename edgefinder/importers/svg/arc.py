@@ -7,12 +7,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from edgefinder.geometry.segments import Complexes, Floats, Kind
+from edgefinder.geometry.segments import CONTROLS, Complexes, Floats, Kind
 from edgefinder.importers.svg.subpath import Row
 
 STRAIGHT_RATIO: Final = 3e-8
 """Ratio of chord to diameter below which an arc bulges less than the rounding of its
 own end points (the square root of the machine's epsilon, doubled); it is a line."""
+
+_ROUNDING: Final = 4 * float(np.finfo(np.float64).eps)
+"""Share of the coordinates by which rounding moves a chord. One that is a diameter but
+for that is one: the centre lies off it by the square root of what is left over."""
 
 _LEAST_RATIO: Final = 1e-150
 """Keeps a large arc between ends that all but coincide from dividing by zero."""
@@ -108,7 +112,7 @@ def elliptical_arcs(
     rx, ry = np.abs(shapes.rx), np.abs(shapes.ry)
     turn = np.exp(1j * shapes.tilt)
     half = (starts - ends) / 2 / turn
-    # A radius of zero divides by zero: it makes a line, and what comes of it is unused.
+    # Zero and endless radii make lines; what else comes of them is not used.
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         ratio = np.hypot(half.real / rx, half.imag / ry)
         is_line = (rx == 0) | (ry == 0) | ~np.isfinite(ratio)
@@ -118,15 +122,17 @@ def elliptical_arcs(
         away = np.sqrt(np.maximum((1 - ratio) * (1 + ratio), 0.0))
         away /= np.maximum(ratio, _LEAST_RATIO)
         away = np.where(shapes.is_large == shapes.sweeps, -away, away)
+        reach = 1 + (np.abs(starts) + np.abs(ends)) / np.abs(starts - ends)
+        away[1 - ratio <= _ROUNDING * reach] = 0
         offset = (rx * half.imag / ry - 1j * (ry * half.real / rx)) * away
         first = _angles_on(half - offset, rx, ry)
         swept = (_angles_on(-half - offset, rx, ry) - first) % math.tau
-    swept = np.where(shapes.sweeps, swept, swept - math.tau)
-    control = np.empty((len(starts), 4), dtype=np.complex128)
-    control[:, 0] = offset * turn + (starts + ends) / 2
-    control[:, 1] = rx * turn
-    control[:, 2] = ry * turn * 1j
-    control[:, 3] = first + 1j * (first + swept)
+        swept = np.where(shapes.sweeps, swept, swept - math.tau)
+        control = np.empty((len(starts), CONTROLS), dtype=np.complex128)
+        control[:, 0] = offset * turn + (starts + ends) / 2
+        control[:, 1] = rx * turn
+        control[:, 2] = ry * turn * 1j
+        control[:, 3] = first + 1j * (first + swept)
     control[is_line] = 0
     control[is_line, 0] = starts[is_line]
     control[is_line, 1] = ends[is_line]

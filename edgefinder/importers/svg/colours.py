@@ -1,6 +1,7 @@
 """Colours as drawings write them, to ``#rrggbb``."""
 
 import colorsys
+import functools
 import re
 from types import MappingProxyType
 from typing import Final
@@ -54,6 +55,7 @@ _FUNCTION: Final = re.compile(r"(rgb|hsl)a?\(([^()]*)\)", re.ASCII)
 _NUMBER: Final = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+))(%|deg)?", re.ASCII)
 
 
+@functools.lru_cache(maxsize=1024)
 def read_colour(text: str) -> str | None:
     """Read one colour; an opacity is left out.
 
@@ -89,6 +91,26 @@ def read_colour(text: str) -> str | None:
         return None
     convert = _rgb if function[1] == "rgb" else _hsl
     return convert(channels[:3])
+
+
+def is_transparent(text: str) -> bool:
+    """Whether a colour says of itself that it cannot be seen: an opacity of zero.
+
+    Parameters
+    ----------
+    text : str
+        A colour as `read_colour` reads it; ``transparent`` is one.
+    """
+    word = text.strip().lower()
+    if _HEX.fullmatch(word):
+        digits = word[1:]
+        return len(digits) in {4, 8} and not digits[len(digits) // 4 * 3 :].strip("0")
+    function = _FUNCTION.fullmatch(word)
+    if function is None:
+        return word == "transparent"
+    parts = re.split(r"[\s,/]+", function[2].strip())
+    number = _NUMBER.fullmatch(parts[3]) if len(parts) == 4 else None
+    return number is not None and float(number[1]) <= 0
 
 
 def _rgb(channels: list[tuple[float, str | None]]) -> str:

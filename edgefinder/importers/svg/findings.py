@@ -49,8 +49,15 @@ MESSAGES: Final = MappingProxyType(
         "style-rule": (
             _WARNING,
             (
-                "{n} of the style sheet not read (the first is {detail}); only tags, "
-                "classes and ids are"
+                "{n} of the style sheet not understood and left out (the first is "
+                "{detail})"
+            ),
+        ),
+        "print-rule": (
+            _NOTE,
+            (
+                "{n} of the style sheet for print left out: the drawing is read as it "
+                "looks on a screen"
             ),
         ),
         "hidden": (_NOTE, "{n} hidden (display or visibility) and skipped"),
@@ -84,7 +91,7 @@ MESSAGES: Final = MappingProxyType(
         ),
         "no-paint": (
             _NOTE,
-            "{n} with neither stroke nor fill; read all the same",
+            "{n} without stroke or fill, or fully transparent; read all the same",
         ),
         "unknown-paint": (
             _NOTE,

@@ -1,23 +1,27 @@
-"""The path data of a d attribute.
+"""The path data of a d attribute, step by step.
 
-The segments are read by svgpathtools, behind a grammar check of our own: its reader
-skips what it does not understand (``10 x 20``, double commas, flags other than 0 and
-1), and a wrong length is worse than none. Moves, closings and elliptical arcs are
-taken here: a zero-length arc would stop the library's reader, and its arcs are wrong
-under most transforms.
+This is for what `path_table` leaves over: arc flags that are run together, and what is
+wrong, which is told with its place. The segments are read by svgpathtools, behind a
+grammar check of our own: its reader skips what it does not understand (``10 x 20``,
+double commas, flags other than 0 and 1), and a wrong length is worse than none. Moves,
+closings and elliptical arcs are taken here: a zero-length arc would stop the library's
+reader, and its arcs are wrong under most transforms.
 """
 
+import functools
+import importlib
 import math
 import re
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Final
+from types import MappingProxyType, ModuleType
+from typing import Any, Final
 
 from edgefinder.errors import DrawingError
 from edgefinder.importers.svg.arc import ArcShape, elliptical_arc
+from edgefinder.importers.svg.path_tokens import ARITY
 from edgefinder.importers.svg.subpath import (
     Row,
     Subpath,
@@ -57,11 +61,8 @@ def scipy_hidden() -> Iterator[None]:
             sys.modules.pop(name, None)
 
 
-if TYPE_CHECKING:
-    from svgpathtools import CubicBezier, Line, QuadraticBezier, parse_path
-else:
-    with scipy_hidden():
-        from svgpathtools import CubicBezier, Line, QuadraticBezier, parse_path
+MAX_CHARACTERS: Final = 2**20
+"""Path data that is read step by step, at some 10 us each: some seconds."""
 
 _NUMBER: Final = re.compile(NUMBER_PATTERN)
 _NUMBERS: Final = re.compile(
@@ -74,11 +75,7 @@ _ARC: Final = re.compile(rf"{_FIELD * 3}{_FLAG * 2}{_FIELD}({NUMBER_PATTERN})")
 _ARC_GAP: Final = re.compile(SEPARATOR_PATTERN)
 _SPACE: Final = re.compile(SPACE_PATTERN)
 
-_COUNTS: Final = MappingProxyType(
-    {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
-)
-"""Numbers for each repetition of a command: SVG 2, section 9.3."""
-_LETTERS: Final = frozenset("".join(_COUNTS) + "".join(_COUNTS).lower())
+_LETTERS: Final = frozenset("".join(ARITY) + "".join(ARITY).lower())
 
 
 def read_path_data(text: str) -> tuple[Subpath, ...]:
@@ -104,6 +101,13 @@ def read_path_data(text: str) -> tuple[Subpath, ...]:
     """
     if text.strip() in {"", "none"}:
         return ()
+    if len(text) > MAX_CHARACTERS:
+        for _ in _commands(text):  # what is wrong with it is said first
+            pass
+        raise DrawingError(
+            f"of {len(text)} characters is too long for what it is written like, with "
+            "arc flags run together"
+        )
     pen = _Pen()
     for command in _commands(text):
         take = _TAKERS.get(command.letter.upper())
@@ -134,7 +138,7 @@ def _commands(text: str) -> Iterator[_Command]:
         raise DrawingError(f"{position(text, at)} is not a move (M), which comes first")
     while at < len(text):
         letter = text[at]
-        count = _COUNTS[letter.upper()]
+        count = ARITY[letter.upper()]
         if letter in "Aa":
             numbers, end = _arc_numbers(text, at + 1)
         else:
@@ -217,7 +221,7 @@ class _Pen:
         self.pending = []
         # The library reads the SVG 1.1 number "1.e3" as two numbers.
         text = text.replace(".e", "e").replace(".E", "E")
-        for segment in parse_path(text, current_pos=self.at):
+        for segment in _svgpathtools().parse_path(text, current_pos=self.at):
             row = _row(segment)
             if has_extent(row):
                 self.rows.append(row)
@@ -231,12 +235,18 @@ class _Pen:
             self.subpaths.append(Subpath(tuple(rows), closed))
 
 
-def _row(segment: "Line | QuadraticBezier | CubicBezier") -> Row:
-    if isinstance(segment, Line):
-        return line(segment.start, segment.end)
-    if isinstance(segment, QuadraticBezier):
-        return quadratic(segment.start, segment.control, segment.end)
-    return cubic(segment.start, segment.control1, segment.control2, segment.end)
+@functools.cache
+def _svgpathtools() -> ModuleType:
+    """Load the library when it is needed, which is seldom."""
+    with scipy_hidden():
+        return importlib.import_module("svgpathtools")
+
+
+def _row(segment: Any) -> Row:
+    points = segment.bpoints()
+    if len(points) == 2:
+        return line(*points)
+    return quadratic(*points) if len(points) == 3 else cubic(*points)
 
 
 def _move(pen: _Pen, command: _Command) -> None:
@@ -257,8 +267,8 @@ def _close(pen: _Pen, _command: _Command) -> None:
 
 def _arcs(pen: _Pen, command: _Command) -> None:
     values = [float(number) for number in command.numbers]
-    for first in range(0, len(values), _COUNTS["A"]):
-        rx, ry, degrees, is_large, sweeps, x, y = values[first : first + _COUNTS["A"]]
+    for first in range(0, len(values), ARITY["A"]):
+        rx, ry, degrees, is_large, sweeps, x, y = values[first : first + ARITY["A"]]
         shape = ArcShape(
             rx, ry, math.radians(math.fmod(degrees, 360)), is_large != 0, sweeps != 0
         )

@@ -18,7 +18,10 @@ _SMALL: Final = np.uint8(0x20)
 _DIGITS_OF_SUM: Final = 18.5
 """Decimal digits that a sum may have; 2**63 has 18.96."""
 _MOST_PLACES: Final = 18
+_FAR: Final = 1e300
+"""Further than any number that is read; those that are not may be endless."""
 _POWERS: Final = 10 ** np.arange(_MOST_PLACES + 1, dtype=np.int64)
+_FLOAT_POWERS: Final = _POWERS.astype(np.float64)
 _LETTERS: Final = "MZLHVCSQTA"
 MOVE, CLOSE, LINE, ACROSS, DOWN, CUBIC, SMOOTH, QUADRATIC, SMOOTH_QUADRATIC, ARC = (
     ord(letter) for letter in _LETTERS
@@ -97,25 +100,108 @@ def _ends(
     tokens: Tokens, command: Bytes, is_relative: Mask, last: Indices, path: Indices
 ) -> Complexes:
     """Return where each step ends, from the place of its last number."""
-    # A closing goes back to the move before it.
-    move = np.maximum.accumulate(
-        np.where(command == MOVE, np.arange(len(command)), 0)
-    )
-    closing = np.flatnonzero(command == CLOSE)
+    pen = _Pen(command, is_relative)
     is_across, is_down = command == ACROSS, command == DOWN
     if is_relative.any() or is_across.any() or is_down.any():
         scale = _scales(tokens)[path]
-        unit = _POWERS[scale].astype(np.float64)
-        axes = []
-        for number, is_still in ((last - ~is_across, is_down), (last, is_across)):
-            is_still[closing] = True
-            steps = _scaled(tokens, np.maximum(number, 0), scale)
-            steps[is_still] = 0
-            axes.append(_Axis(steps, is_relative | is_still, move, closing).ends() / unit)
-        x, y = axes
+        across = _scaled(tokens, np.maximum(last - ~is_across, 0), scale)
+        down = _scaled(tokens, last, scale)
+        unit = _FLOAT_POWERS[scale]
+        x = pen.ends(across, is_down) / unit
+        y = pen.ends(down, is_across) / unit
     else:
         x, y = tokens.value[np.maximum(last - 1, 0)], tokens.value[last]
         for axis in (x, y):
-            axis[closing] = axis[move[closing]]
+            axis[pen.closing] = axis[pen.back(pen.closing)]
     ends: Complexes = x + 1j * y
     return ends
+
+
+def _scales(tokens: Tokens) -> Indices:
+    """Return how many decimal places each path is summed with."""
+    opener = np.flatnonzero(np.diff(tokens.path, prepend=-1))
+    closer = np.append(opener[1:], len(tokens.path)) - 1
+    first, stop = tokens.first[opener], tokens.first[closer] + tokens.count[closer]
+    # No path goes further than by the largest number at every step.
+    places = tokens.places.max()
+    most = _most_places(np.abs(tokens.value).max() * (stop - first))
+    if (most < places).any():
+        bounds = np.stack([first, stop], axis=1).ravel()
+        bounds = bounds[: -1 if bounds[-1] == len(tokens.value) else None]
+        places = np.maximum.reduceat(tokens.places, bounds)[::2]
+        most = _most_places(np.add.reduceat(np.abs(tokens.value), bounds)[::2])
+    scales = np.zeros(len(tokens.is_plain), dtype=np.intp)
+    scales[tokens.path[opener]] = np.minimum(most, places)
+    return scales
+
+
+def _most_places(travel: Floats) -> Indices:
+    """Return how many decimal places a whole number of 63 bits has room for."""
+    most = np.floor(_DIGITS_OF_SUM - np.log10(np.clip(travel, 1.0, _FAR)))
+    return np.clip(most, 0, _MOST_PLACES).astype(np.intp)
+
+
+def _scaled(tokens: Tokens, number: Indices, scale: Indices) -> Integers:
+    """Return some numbers as whole numbers of 10**-scale."""
+    scaled = tokens.digits[number].astype(np.int64)
+    spare = scale - tokens.places[number]
+    if spare.any():
+        scaled *= _POWERS.take(spare, mode="clip")
+        long = np.flatnonzero(spare < 0)
+        exact = tokens.value[number[long]] * _POWERS[scale[long]]
+        scaled[long] = np.rint(exact).astype(np.int64)
+    return scaled
+
+
+class _Pen:
+    """Where the pen goes along one axis, in whole numbers."""
+
+    def __init__(self, command: Bytes, is_relative: Mask) -> None:
+        self.is_relative = is_relative
+        self.is_closing = command == CLOSE
+        self.closing = np.flatnonzero(self.is_closing)
+        self.moves = np.flatnonzero(command == MOVE)
+        self.relative_moves = self.moves[is_relative[self.moves]]
+
+    def back(self, steps: Indices) -> Indices:
+        """Return the last move before some closings, to which they go back."""
+        return self.moves[np.searchsorted(self.moves, steps) - 1]
+
+    def ends(self, steps: Integers, is_still: Mask) -> Integers:
+        """Return the places after all steps.
+
+        Parameters
+        ----------
+        steps : ndarray of int64, shape (n,)
+            Places to go to, or how far to go where that is relative.
+        is_still : ndarray of bool, shape (n,)
+            Which steps leave the pen where it is along this axis.
+        """
+        base = np.where(is_still, 0, steps)
+        is_known = ~(self.is_relative | is_still)
+        is_known[self.relative_moves] = True
+        is_known[self.closing] = True
+        # The sum may run over 63 bits; differences of it are right all the same.
+        total = np.cumsum(np.where(is_known, 0, base))
+        known = np.maximum.accumulate(np.where(is_known, np.arange(len(base)), 0))
+        if self.relative_moves.size:
+            self._place_relative_moves(base, known, total)
+        base[self.closing] = base[self.back(self.closing)]
+        base -= total
+        ends: Integers = base[known]
+        ends += total
+        return ends
+
+    def _place_relative_moves(
+        self, base: Integers, known: Indices, total: Integers
+    ) -> None:
+        """Place the moves that start from where the pen is, one after the other."""
+        before = self.relative_moves - 1
+        origin = known[before]
+        gone = total[before] - total[origin]
+        is_closing = self.is_closing[origin]
+        origin[is_closing] = self.back(origin[is_closing])
+        for move, start, further in zip(
+            self.relative_moves.tolist(), origin.tolist(), gone.tolist(), strict=True
+        ):
+            base[move] += base[start] + further

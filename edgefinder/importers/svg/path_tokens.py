@@ -10,19 +10,21 @@ right is not judged here: its path is marked, for `path_data` to read or to refu
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from edgefinder.errors import DrawingError
 from edgefinder.geometry.segments import Floats, Indices
 from edgefinder.importers.svg.units import MAX_NUMBER, NUMBER_PATTERN
 
 Bytes = NDArray[np.uint8]
 Mask = NDArray[np.bool_]
 Integers = NDArray[np.int64]
+Unsigned = NDArray[np.unsignedinteger[Any]]
 
 ARITY: Final = MappingProxyType(
     {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
@@ -37,26 +39,18 @@ while they are told apart."""
 
 _SPACE, _COMMA, _SIGN, _POINT, _EXPONENT, _LETTER, _WRONG, _JOINT = range(8)
 _JOINT_BYTE: Final = b"\0"
-_WINDOW: Final = 8
-"""Bytes looked at together; as many stand before the first text."""
-_DIGITS_IN_RUN: Final = 2 * _WINDOW
-_DIGITS_IN_NUMBER: Final = 18
-"""Below the 63 bits of a whole number."""
+_STEP: Final = 4
+"""Digits that are taken together."""
+_DIGITS_IN_RUN: Final = 16
+"""More would not fit into 64 bits; as many bytes stand before the first text."""
+_DIGITS_IN_MAX_NUMBER: Final = 12
+"""With fewer, a number is below `MAX_NUMBER`."""
 _DIGITS_IN_FLOAT: Final = 15
 """Decimal digits that every float keeps."""
 _MOST_PLACES: Final = 22
 """The largest power of ten that is a float exactly."""
 
-_POWERS: Final = 10 ** np.arange(_DIGITS_IN_NUMBER + 1, dtype=np.int64)
 _FLOAT_POWERS: Final = np.array([float(10**n) for n in range(_MOST_PLACES + 1)])
-# The digit values in the last n of some bytes, of which the first is the lowest.
-_LAST_OF_4: Final = np.array(
-    [0x0F0F0F0F >> 8 * (4 - n) << 8 * (4 - n) for n in range(5)], dtype=np.uint32
-)
-_LAST_OF_8: Final = np.array(
-    [0x0F0F0F0F0F0F0F0F >> 8 * (8 - n) << 8 * (8 - n) for n in range(9)],
-    dtype=np.uint64,
-)
 _NUMBER: Final = re.compile(NUMBER_PATTERN.encode())
 
 
@@ -90,9 +84,9 @@ class Tokens:
     ----------
     value : ndarray, shape (k,)
         All numbers.
-    digits : ndarray of int64, shape (k,)
-        All digits of each as one number with its sign.
-    places : ndarray of int64, shape (k,)
+    digits : ndarray, shape (k,)
+        All digits of each as one whole number with its sign.
+    places : ndarray of intp, shape (k,)
         How many digits stand behind the point: ``value = digits/10**places``.
     letter : ndarray of uint8, shape (c,)
         The commands of the plain paths.
@@ -105,8 +99,8 @@ class Tokens:
     """
 
     value: Floats
-    digits: Integers
-    places: Integers
+    digits: Floats
+    places: Indices
     letter: Bytes
     first: Indices
     count: Indices
@@ -117,6 +111,16 @@ class Tokens:
     def arity(self) -> Integers:
         """Numbers for each repetition of each command."""
         return _ARITIES.take(self.letter)
+
+    def taken(self, commands: Mask) -> "Tokens":
+        """Return some of the commands, with all the numbers."""
+        return replace(
+            self,
+            letter=self.letter[commands],
+            first=self.first[commands],
+            count=self.count[commands],
+            path=self.path[commands],
+        )
 
 
 def read_tokens(texts: Sequence[bytes]) -> Tokens:
@@ -133,7 +137,7 @@ def read_tokens(texts: Sequence[bytes]) -> Tokens:
 
     Raises
     ------
-    ValueError
+    DrawingError
         If they are too much to be read at once (`MAX_ENTRIES`).
 
     Notes
@@ -146,9 +150,9 @@ def read_tokens(texts: Sequence[bytes]) -> Tokens:
     SVG 2, section 9.3.9, "The grammar for path data".
     """
     joined = b"".join(
-        (b" " * (_WINDOW - 1), _JOINT_BYTE, _JOINT_BYTE.join(texts), _JOINT_BYTE)
+        (b" " * (_DIGITS_IN_RUN - 1), _JOINT_BYTE, _JOINT_BYTE.join(texts), _JOINT_BYTE)
     )
-    joints = np.cumsum([_WINDOW - 1, *(len(text) + 1 for text in texts)])
+    joints = np.cumsum([_DIGITS_IN_RUN - 1, *(len(text) + 1 for text in texts)])
     entries = _Entries(joined, joints)
     return _commands(entries, _numbers(entries))
 
@@ -158,10 +162,14 @@ class _Entries:
 
     def __init__(self, text: bytes, joints: Integers) -> None:
         codes = np.frombuffer(text, dtype=np.uint8)
-        is_entry = (codes - np.uint8(ord("0"))) > 9
+        digit = codes - np.uint8(ord("0"))
+        is_entry = digit > 9
         if np.count_nonzero(is_entry) > MAX_ENTRIES:
-            raise ValueError(f"more than {MAX_ENTRIES} signs in path data")
+            raise DrawingError(
+                f"has path data with more than {MAX_ENTRIES} signs that are no digits"
+            )
         self.text = text
+        self.digit = digit * ~is_entry
         self.at = np.flatnonzero(is_entry)
         self.sign = codes.take(self.at)
         kind = bytearray(self.sign.tobytes().translate(_KINDS))
@@ -171,6 +179,12 @@ class _Entries:
         self.run = np.zeros(len(self.at), dtype=np.int64)
         np.subtract(self.at[1:], self.at[:-1], out=self.run[:-1])
         self.run[:-1] -= 1
+        self.longest = int(self.run.max())
+        # The same in fewer bytes, for masks.
+        run = self.run
+        if self.longest > _DIGITS_IN_RUN:
+            run = np.minimum(run, _DIGITS_IN_RUN)
+        self.short_run = run.astype(np.uint8)
         # What is wrong, by entry: all of it is gathered before anything is drawn.
         self.wrong = [np.flatnonzero(self.kind == _WRONG)]
 
@@ -181,61 +195,83 @@ class _Numbers:
 
     head: Indices
     value: Floats
-    digits: Integers
-    places: Integers
-    is_digit: Mask
-    """Whether it is a single digit."""
+    digits: Floats
+    places: Indices
 
 
 def _numbers(entries: _Entries) -> _Numbers:
-    kind, run = entries.kind, entries.run
-    is_point = kind == _POINT
+    is_point = entries.kind == _POINT
     is_tail, exponent = _tails(entries, is_point)
-    has_digits = run > 0
-    is_head = ~is_tail
-    is_head[:-1] &= has_digits[:-1] | is_point[1:]
-    is_head[-1] = False
-    # A point in a number that has one already, or an exponent, begins the next number.
-    run_together = is_point[1:] & is_tail[:-1]
-    is_head[1:] |= run_together
-    is_sign = kind == _SIGN
-    entries.wrong.append(np.flatnonzero(is_sign & ~is_head & ~is_tail))
-    entries.wrong.append(_stray_commas(entries, is_head, is_point | has_digits))
+    has_digits = entries.short_run > 0
+    # Inside a number nothing begins, but for a second point.
+    begins_again = is_point[1:] & is_tail[:-1]
+    is_head = has_digits.copy()
+    is_head[:-1] |= is_point[1:]
+    is_head &= ~is_tail
+    is_head[1:] |= begins_again
+    is_empty = is_head & ~has_digits
+    is_empty[:-1] &= ~(is_point[1:] & has_digits[1:])
+    is_empty[1:] |= begins_again & ~has_digits[1:]
+    is_sign = entries.kind == _SIGN
+    is_empty |= is_sign & ~(is_head | is_tail)
+    if is_empty.any():
+        entries.wrong.append(np.flatnonzero(is_empty))
+    _note_stray_commas(entries, is_head, is_sign, is_point | has_digits)
 
     head = np.flatnonzero(is_head)
-    runs = _values_of_runs(entries)
-    digits, length = runs.take(head), run.take(head)
-    places = np.zeros_like(length)
-    if is_point.any():
-        fraction = head + is_point.take(head + 1)
-        if run_together.any():
-            fraction = np.where(is_point.take(head), head, fraction)
-        is_whole = fraction == head
-        if run_together.any():
-            is_whole &= ~is_point.take(head)
-            is_bare = is_point.take(head)
-            digits[is_bare] = length[is_bare] = 0
-        places = run.take(fraction)
-        places[is_whole] = 0
-        behind = runs.take(fraction)
-        behind[is_whole] = 0
-        digits *= _POWERS.take(places, mode="clip")
-        digits += behind
-        length += places
-    entries.wrong.append(head[length == 0])
-    np.negative(digits, out=digits, where=entries.sign.take(head) == ord("-"))
-    value = digits / _FLOAT_POWERS.take(places, mode="clip")
-    is_digit = (length == 1) & (places == 0) & ~is_sign.take(head)
-    numbers = _Numbers(head, value, digits, places, is_digit)
-    is_odd = (length > _DIGITS_IN_NUMBER) | (run.take(head) > _DIGITS_IN_RUN)
-    is_odd |= places > _DIGITS_IN_RUN
-    odd = np.flatnonzero(is_odd)
-    if exponent.size:
-        odd = np.union1d(odd, np.searchsorted(head, exponent) - 1)
-    if odd.size:
-        _read_one_by_one(entries, numbers, odd)
-    entries.wrong.append(head[np.abs(value) > MAX_NUMBER])
+    again = np.searchsorted(head, np.flatnonzero(begins_again) + 1)
+    of_run = _values_of_runs(entries)
+    numbers = _values(entries, head, again, of_run)
+    odd = _move_points(entries, numbers, exponent, of_run)
+    if entries.longest > _DIGITS_IN_RUN:
+        long = np.flatnonzero(entries.run > _DIGITS_IN_RUN)
+        odd = np.union1d(odd, np.searchsorted(head, long, side="right") - 1)
+    _read_one_by_one(entries, numbers, odd)
+    if exponent.size or entries.longest > _DIGITS_IN_MAX_NUMBER:
+        entries.wrong.append(head[np.abs(numbers.value) > MAX_NUMBER])
     return numbers
+
+
+def _values(
+    entries: _Entries, head: Indices, again: Indices, of_run: Unsigned
+) -> _Numbers:
+    """Return the numbers from the digits before and behind their points."""
+    is_point = entries.kind == _POINT
+    # Of the next entry, if it is a point, and nothing otherwise.
+    behind = of_run[1:] * is_point[1:]
+    length = entries.short_run
+    places = (length[1:] * is_point[1:]).take(head).astype(np.intp)
+    whole, fraction = of_run.take(head), behind.take(head)
+    if again.size:
+        # These are headed by their own point, and nothing stands before it.
+        fraction[again], places[again] = whole[again], length[head[again]]
+        whole[again] = 0
+    unit = _FLOAT_POWERS.take(places)
+    digits = whole.astype(np.float64)
+    digits *= unit
+    digits += fraction
+    digits *= 1.0 - 2.0 * (entries.sign.take(head) == ord("-"))
+    return _Numbers(head, digits / unit, digits, places)
+
+
+def _move_points(
+    entries: _Entries, numbers: _Numbers, exponent: Indices, of_run: Unsigned
+) -> Indices:
+    """Move the points of numbers with exponents; return those that go too far."""
+    last = exponent + (entries.run[exponent] == 0)
+    power = np.minimum(of_run[last], 2 * _MOST_PLACES).astype(np.intp)
+    power *= 1 - 2 * (entries.sign[last] == ord("-"))
+    number = np.searchsorted(numbers.head, exponent) - 1
+    places = numbers.places[number] - power
+    is_far = np.abs(places) > _MOST_PLACES
+    number, places = number[~is_far], places[~is_far]
+    numbers.digits[number] *= _FLOAT_POWERS[np.maximum(-places, 0)]
+    numbers.places[number] = np.maximum(places, 0)
+    numbers.value[number] = (
+        numbers.digits[number] / _FLOAT_POWERS[np.maximum(places, 0)]
+    )
+    far: Indices = np.searchsorted(numbers.head, exponent[is_far]) - 1
+    return far
 
 
 def _tails(entries: _Entries, is_point: Mask) -> tuple[Mask, Indices]:
@@ -246,10 +282,9 @@ def _tails(entries: _Entries, is_point: Mask) -> tuple[Mask, Indices]:
         return is_point, exponent
     is_tail = is_point.copy()
     is_tail[exponent] = True
-    signed = exponent[(run[exponent] == 0) & (kind[exponent + 1] == _SIGN)]
-    is_tail[signed + 1] = True
-    last = exponent.copy()
-    last[np.isin(exponent, signed)] += 1
+    is_signed = (run[exponent] == 0) & (kind[exponent + 1] == _SIGN)
+    last = exponent + is_signed
+    is_tail[last] = True
     before = exponent - 1
     follows_number = is_point[before] | ((run[before] > 0) & ~is_tail[before])
     is_right = follows_number & (run[last] > 0)
@@ -257,60 +292,60 @@ def _tails(entries: _Entries, is_point: Mask) -> tuple[Mask, Indices]:
     return is_tail, exponent[is_right]
 
 
-def _stray_commas(entries: _Entries, is_head: Mask, ends_number: Mask) -> Indices:
-    """Return the commas that do not stand between two numbers."""
+def _note_stray_commas(
+    entries: _Entries, is_head: Mask, is_sign: Mask, ends_number: Mask
+) -> None:
+    """Note the commas that do not stand between two numbers."""
     kind = entries.kind
-    comma = np.flatnonzero(kind == _COMMA)
-    between = is_head[comma] | (kind[comma + 1] == _SIGN)
-    odd = comma[~(between & ends_number[comma - 1])]
-    if not odd.size:
-        return odd
+    is_odd = kind == _COMMA
+    is_right = is_head[1:-1] | is_sign[2:]
+    is_right &= ends_number[:-2]
+    is_odd[1:-1] &= ~is_right
+    if not is_odd.any():
+        return
     # With the spaces that lead nowhere left out, its neighbours are next to it.
+    odd = np.flatnonzero(is_odd)
     kept = np.flatnonzero((kind != _SPACE) | is_head | ends_number)
     place = np.searchsorted(kept, odd)
     before, after = kept[place - 1], kept[place + 1]
     leads = is_head[odd] | (is_head[after] & np.isin(kind[after], (_SPACE, _SIGN)))
-    return odd[~(leads & ends_number[before])]
+    entries.wrong.append(odd[~(leads & ends_number[before])])
 
 
-def _values_of_runs(entries: _Entries) -> Integers:
+def _values_of_runs(entries: _Entries) -> Unsigned:
     """Return the digits after every entry as whole numbers, zero where there are none.
 
     Notes
     -----
-    Digits are put together in pairs, then fours, then eights, all numbers at once
-    (Lemire, "Quickly parsing eight digits", 2018).
+    The two and the four digits that begin at each byte are worked out first. What is no
+    digit counts as zero there, so that the four before the end of a run of three, and
+    the two before the end of a run of one, are right as well.
     """
-    run, text = entries.run, entries.text
-    end = entries.at + 1 + run
-    longest = int(run.max())
-    if longest <= 4:
-        windows = np.ndarray(
-            (len(text) - 3,), dtype="<u4", buffer=text, strides=(1,)
+    two = entries.digit[:-1] * np.uint8(10)
+    two += entries.digit[1:]
+    four = two[:-2] * np.uint16(100)
+    four += two[2:]
+    # What follows an entry ends where the next one stands; nothing follows the last.
+    end = np.append(entries.at[1:], entries.at[-1] + 1)
+    run = entries.short_run
+    end -= 2
+    value: Unsigned = two.take(end).astype(np.uint16)
+    end -= 2
+    # Masks are multiplied with: a branch for each of them would be guessed wrongly.
+    value += (four.take(end) - value) * (run > 2)
+    value *= run > 0
+    if entries.longest <= _STEP:
+        return value
+    value = value.astype(np.uint64)
+    for done in range(_STEP, min(entries.longest, _DIGITS_IN_RUN), _STEP):
+        rows = np.flatnonzero(run > done)
+        part = np.where(
+            run[rows] > done + 2,
+            four.take(end[rows] - done),
+            two.take(end[rows] + 2 - done),
         )
-        few = windows.take(end - 4) & _LAST_OF_4.take(run)
-        few = (few * np.uint32(10) + (few >> np.uint32(8))) & np.uint32(0x00FF00FF)
-        few = (few * np.uint32(100) + (few >> np.uint32(16))) & np.uint32(0xFFFF)
-        return few.astype(np.int64)
-    value = _last_eight(text, end, run)
-    if longest > _WINDOW:
-        more = np.flatnonzero(run > _WINDOW)
-        high = _last_eight(text, end[more] - _WINDOW, run[more] - _WINDOW)
-        value[more] += high * _POWERS[_WINDOW]
+        value[rows] += part * np.uint64(10**done)
     return value
-
-
-def _last_eight(text: bytes, end: Indices, count: Integers) -> Integers:
-    windows = np.ndarray((len(text) - 7,), dtype="<u8", buffer=text, strides=(1,))
-    part = windows.take(end - _WINDOW) & _LAST_OF_8.take(count, mode="clip")
-    for digits, mask in (
-        (1, 0x00FF00FF00FF00FF),
-        (2, 0x0000FFFF0000FFFF),
-        (4, 0x00000000FFFFFFFF),
-    ):
-        shifted = part >> np.uint64(8 * digits)
-        part = (part * np.uint64(10**digits) + shifted) & np.uint64(mask)
-    return part.view(np.int64)
 
 
 def _read_one_by_one(entries: _Entries, numbers: _Numbers, odd: Indices) -> None:
@@ -322,7 +357,6 @@ def _read_one_by_one(entries: _Entries, numbers: _Numbers, odd: Indices) -> None
         match = _NUMBER.match(entries.text, at)
         value = float(match[0]) if match else math.inf
         numbers.value[i] = value
-        numbers.is_digit[i] = False
         if abs(value) <= MAX_NUMBER:
             size = math.floor(math.log10(abs(value))) if value else 0
             places = min(max(_DIGITS_IN_FLOAT - size, 0), _MOST_PLACES)
@@ -334,13 +368,18 @@ def _commands(entries: _Entries, numbers: _Numbers) -> Tokens:
     at = np.flatnonzero(entries.kind == _LETTER)
     letter = entries.sign.take(at)
     first = np.searchsorted(numbers.head, at)
-    count = np.diff(first, append=len(numbers.head))
     path = np.searchsorted(entries.joint, at) - 1
+    # A command ends where the next one begins, or with its path.
+    stop = np.searchsorted(numbers.head, entries.joint[path + 1])
+    stop[:-1] = np.minimum(stop[:-1], first[1:])
+    count = stop - first
     arity = _ARITIES.take(letter)
     is_right = np.where(
         arity == 0, count == 0, (count > 0) & (count % np.maximum(arity, 1) == 0)
     )
-    is_right[_first_wrong_flag(letter, first, count, numbers)] = False
+    arcs = np.flatnonzero(arity == ARITY["A"])
+    if arcs.size:
+        is_right[_wrong_flags(entries, numbers, arcs, first, count)] = False
     is_plain = _begin_with_a_move(entries, numbers, at, letter)
     is_plain[path[~is_right]] = False
     for wrong in entries.wrong:
@@ -358,19 +397,28 @@ def _commands(entries: _Entries, numbers: _Numbers) -> Tokens:
     )
 
 
-def _first_wrong_flag(
-    letter: Bytes, first: Indices, count: Indices, numbers: _Numbers
+def _wrong_flags(
+    entries: _Entries, numbers: _Numbers, arcs: Indices, first: Indices, count: Indices
 ) -> Indices:
     """Return the arc commands with a flag that is not plainly 0 or 1."""
-    arcs = np.flatnonzero((letter | 0x20) == ord("a"))
     repeats = count[arcs] // ARITY["A"]
     arc = np.repeat(arcs, repeats)
     turn = np.arange(len(arc)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
     is_wrong = np.zeros(len(arc), dtype=bool)
     for place in _FLAGS:
         flag = first[arc] + ARITY["A"] * turn + place
-        is_wrong |= ~numbers.is_digit[flag] | (numbers.digits[flag] > 1)
+        is_wrong |= ~_is_flag(entries, numbers, flag)
     return arc[is_wrong]
+
+
+def _is_flag(entries: _Entries, numbers: _Numbers, number: Indices) -> Mask:
+    """Whether numbers are a single digit, 0 or 1, and nothing else."""
+    head = numbers.head[number]
+    is_alone = entries.run[head] == 1
+    is_alone &= ~np.isin(entries.kind[head], (_SIGN, _POINT))
+    is_alone &= ~np.isin(entries.kind[head + 1], (_POINT, _EXPONENT))
+    is_flag: Mask = is_alone & (numbers.digits[number] <= 1)
+    return is_flag
 
 
 def _begin_with_a_move(

@@ -1,12 +1,20 @@
 """Where an element stands: transforms, viewport, look, groups and their names."""
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
+from edgefinder.importers.svg.declarations import (
+    NOTHING_DECLARED,
+    Declaration,
+    Declarations,
+    cascade,
+    read_style,
+)
+from edgefinder.importers.svg.names import NO_NAMES, Names, label, names_of, under
 from edgefinder.importers.svg.shapes import Attribute
-from edgefinder.importers.svg.sheet import Declarations
 from edgefinder.importers.svg.style import Style
 from edgefinder.importers.svg.transform import about, read_origin, read_transform
 from edgefinder.importers.svg.units import Viewport
@@ -16,6 +24,12 @@ from edgefinder.importers.svg.xml import Element
 LANGUAGE: Final = "en"
 """The language for which a ``switch`` is answered; the drawing must not come out
 different on another person's computer."""
+
+
+Rules = Callable[[Element], Iterable[Declaration]]
+"""What style sheets declare for an element, the weightiest last."""
+_OTHER_MOVES: Final = ("translate", "rotate", "scale", "offset-path", "zoom")
+"""CSS Transforms 2, section 5, and what else moves an element in a browser."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +46,8 @@ class Place:
     layer : str or None
     groups, classes : tuple of str
         As in `drawing.DrawnLine`.
+    names : Names
+        Of the groups, from the innermost outwards.
     """
 
     affine: Affine
@@ -40,6 +56,7 @@ class Place:
     layer: str | None = None
     groups: tuple[str, ...] = ()
     classes: tuple[str, ...] = ()
+    names: Names = NO_NAMES
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,33 +66,60 @@ class Own:
     Parameters
     ----------
     element : Element
-    declarations : mapping of str to str
-        From the style sheet and its style attribute; they win over attributes.
+    declared : mapping of str to str
+        From the style sheet and its style attribute.
+    attribute : callable
+        Gives a style property or an attribute by its name; what is declared wins.
     classes : tuple of str
     """
 
     element: Element
-    declarations: Declarations
+    declared: Declarations
+    attribute: Attribute
     classes: tuple[str, ...]
 
-    def attribute(self, name: str) -> str | None:
-        """Return a style property or an attribute."""
-        declared = self.declarations.get(name)
-        return self.element.attributes.get(name) if declared is None else declared
+
+def read_own(element: Element, rules: Rules | None) -> Own:
+    """Collect what an element and the style sheets say of it.
+
+    Parameters
+    ----------
+    element : Element
+    rules : callable or None
+        Gives what the style sheets declare for an element.
+    """
+    attributes = element.attributes
+    classes = tuple(attributes["class"].split()) if "class" in attributes else ()
+    inline = attributes.get("style")
+    if not inline and rules is None:
+        return Own(element, NOTHING_DECLARED, attributes.get, classes)
+    ruled = () if rules is None else rules(element)
+    declared = cascade((*ruled, *read_style(inline or "")))
+    return Own(element, declared, {**attributes, **declared}.get, classes)
 
 
-def moved(own: Attribute, affine: Affine, viewport: Viewport) -> Affine:
+def moved(own: Own, affine: Affine, viewport: Viewport) -> Affine:
     """Return the map inside an element, from that around it and its transform."""
-    written = own("transform")
+    if own.declared:
+        _refuse_other_moves(own.declared)
+    written = own.attribute("transform")
     if written is None:
         return affine
     map_ = read_transform(written)
-    origin = own("transform-origin")
-    if origin is not None:
-        if (own("transform-box") or "view-box") != "view-box":
+    if (own.attribute("transform-box") or "view-box") != "view-box":
+        if (map_.a, map_.b, map_.c, map_.d) != (1, 0, 0, 1):
             raise DrawingError("turns about a point of its own box, which is not read")
+        return affine @ map_
+    origin = own.attribute("transform-origin")
+    if origin is not None:
         map_ = about(read_origin(origin, viewport), map_)
     return affine @ map_
+
+
+def _refuse_other_moves(declared: Declarations) -> None:
+    for name in _OTHER_MOVES:
+        if declared.get(name, "none") not in {"none", "normal", "1"}:
+            raise DrawingError(f"is moved by the style property {name}, not transform")
 
 
 def in_viewport(own: Attribute, sizes: Attribute, place: Place) -> Place | None:
@@ -134,23 +178,20 @@ def in_viewport(own: Attribute, sizes: Attribute, place: Place) -> Place | None:
 
 
 def named(element: Element, place: Place) -> Place:
-    """Add a group to the layer and groups of a place, if it has a name."""
-    name = label(element) or element.attributes.get("id")
+    """Add a group to the layer, groups and names of a place, if it has a name."""
+    own = names_of(element)
+    name = label(element, own) or element.attributes.get("id")
     if not name:
-        return place
+        return (
+            place if own == NO_NAMES else replace(place, names=under(own, place.names))
+        )
     layer = name if place.layer is None and element.tag == "g" else place.layer
-    return replace(place, layer=layer, groups=(*place.groups, name))
-
-
-def label(element: Element) -> str | None:
-    """Return the name a person gave: a label of any editor, else the title."""
-    attributes = element.attributes
-    names = [attributes[key] for key in attributes if key.rpartition("}")[2] == "label"]
-    # Some editors keep the name here, because an id cannot hold every letter.
-    names.append(attributes.get("data-name", ""))
-    names += [child.text for child in element.children if child.tag == "title"]
-    written = (" ".join(name.split()) for name in names)
-    return next((name for name in written if name), None)
+    return replace(
+        place,
+        layer=layer,
+        groups=(*place.groups, name),
+        names=under(own, place.names),
+    )
 
 
 def applies(element: Element) -> bool:

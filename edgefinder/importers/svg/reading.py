@@ -11,10 +11,11 @@ from pathlib import Path
 from edgefinder.files import read_bytes
 from edgefinder.importers.drawing import Drawing, Reading
 from edgefinder.importers.svg.findings import Tally
-from edgefinder.importers.svg.sheet import read_sheet
+from edgefinder.importers.svg.names import in_order, names_of
+from edgefinder.importers.svg.place import Rules
 from edgefinder.importers.svg.use import elements_within, read_targets
 from edgefinder.importers.svg.walk import Walk
-from edgefinder.importers.svg.xml import parse_document
+from edgefinder.importers.svg.xml import Document, parse_document
 
 
 def read_svg(path: Path, *, unit_mm: float | None = None) -> Reading:
@@ -58,21 +59,27 @@ def read_svg_text(data: bytes, name: str, *, unit_mm: float | None = None) -> Re
     if not document.has_namespace:
         tally.add("no-namespace", root.line)
     tally.add("outside-sheet", 1, "style sheet", count=document.outside_sheets)
-    styles = [one for one in elements_within(root) if one.tag == "style"]
-    sheet = read_sheet(style.text for style in styles)
-    if sheet.skipped:
-        tally.add(
-            "style-rule",
-            styles[0].line,
-            "rule",
-            f'"{sheet.skipped[0]}"',
-            len(sheet.skipped),
-        )
-    walk = Walk(name, sheet, read_targets(root, name), tally)
+    walk = Walk(name, _rules(document, tally), read_targets(root, name), tally)
     paper = walk.draw(root, unit_mm)
     lines = tuple(walk.lines())
     if not lines:
         tally.add("no-outlines", root.line)
     walk.raise_mistakes()
-    drawing = Drawing(name, lines, tuple(walk.texts), paper.unit_mm)
+    names = in_order(names_of(root))
+    drawing = Drawing(name, lines, tuple(walk.texts), paper.unit_mm, names)
     return Reading(drawing, tally.findings())
+
+
+def _rules(document: Document, tally: Tally) -> Rules | None:
+    """Read the style sheets of a drawing, if it has any."""
+    styles = [
+        one
+        for one in elements_within(document.root)
+        if one.tag == "style" and one.text.strip()
+    ]
+    if not styles:
+        return None
+    # The CSS library takes longer to load than most drawings take to read.
+    from edgefinder.importers.svg.sheet import Sheet  # noqa: PLC0415
+
+    return Sheet(document, styles, tally).declarations

@@ -2,7 +2,9 @@
 
 import itertools
 import math
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
@@ -15,11 +17,54 @@ Attribute = Callable[[str], str | None]
 """The attribute or style property of an element by its name."""
 
 _QUARTER: Final = math.pi / 2
+_COMMAND: Final = re.compile(r"[a-df-zA-DF-Z]")
+"""A letter that may stand in path data, but not in a list of points."""
+_NO_PATH_DATA: Final = "?"
+_CSS_PATH: Final = re.compile(
+    r"path\(\s*(?:nonzero\s*,|evenodd\s*,)?\s*([\"'])(.*?)\1\s*\)", re.DOTALL
+)
+"""SVG 2, section 9.3.1: the d property as a style sheet writes it."""
+
+
+@dataclass(frozen=True, slots=True)
+class PathText:
+    """An outline that is all path data, to be read with many others at once.
+
+    Parameters
+    ----------
+    data : str
+    points : str or None
+        The list of points that it stands for.
+    is_closed : bool
+        Whether the last of them is joined to the first.
+    """
+
+    data: str
+    points: str | None = None
+    is_closed: bool = False
+
+    def read(self) -> tuple[Subpath, ...]:
+        """Read it step by step.
+
+        This is for what is written in a way that `path_table` does not read.
+
+        Raises
+        ------
+        DrawingError
+            With what is wrong, and where.
+        """
+        if self.points is not None:
+            rows = _legs(self.points)
+            return (Subpath(tuple(rows), self.is_closed),) if rows else ()
+        try:
+            return read_path_data(self.data)
+        except DrawingError as error:
+            raise DrawingError(f"in its path data {error}") from error
 
 
 def read_shape(
     tag: str, attribute: Attribute, viewport: Viewport
-) -> tuple[Subpath, ...]:
+) -> tuple[Subpath, ...] | PathText:
     """Read one path or basic shape.
 
     Parameters
@@ -32,8 +77,9 @@ def read_shape(
 
     Returns
     -------
-    tuple of Subpath
-        In user units; empty for a shape without extent, which is not drawn.
+    tuple of Subpath or PathText
+        In user units; empty for a shape without extent, which is not drawn. What may
+        be long is given as path data, still to be read.
 
     Raises
     ------
@@ -47,12 +93,10 @@ def read_shape(
     return SHAPES[tag](attribute, viewport)
 
 
-def _path(attribute: Attribute, _viewport: Viewport) -> tuple[Subpath, ...]:
+def _path(attribute: Attribute, _viewport: Viewport) -> PathText:
     text = attribute("d") or ""
-    try:
-        return read_path_data(text)
-    except DrawingError as error:
-        raise DrawingError(f"in its path data {error}") from error
+    written = _CSS_PATH.fullmatch(text.strip()) if "(" in text else None
+    return PathText(written[2] if written else text)
 
 
 def _rect(attribute: Attribute, viewport: Viewport) -> tuple[Subpath, ...]:
@@ -143,13 +187,19 @@ def _line(attribute: Attribute, viewport: Viewport) -> tuple[Subpath, ...]:
     return (Subpath((line(start, end),), closed=False),) if start != end else ()
 
 
-def _polyline(attribute: Attribute, _viewport: Viewport) -> tuple[Subpath, ...]:
-    rows = _legs(attribute("points") or "")
-    return (Subpath(tuple(rows), closed=False),) if rows else ()
+def _polyline(attribute: Attribute, _viewport: Viewport) -> PathText:
+    return _through_points(attribute("points") or "", is_closed=False)
 
 
-def _polygon(attribute: Attribute, _viewport: Viewport) -> tuple[Subpath, ...]:
-    return _closed(_legs(attribute("points") or ""))
+def _polygon(attribute: Attribute, _viewport: Viewport) -> PathText:
+    return _through_points(attribute("points") or "", is_closed=True)
+
+
+def _through_points(text: str, *, is_closed: bool) -> PathText:
+    if _COMMAND.search(text):
+        return PathText(_NO_PATH_DATA, text, is_closed)
+    # Points are what follows a move: the further ones are lines.
+    return PathText(f"M{text}{'Z' if is_closed else ''}", text, is_closed)
 
 
 def _legs(text: str) -> list[Row]:
@@ -182,7 +232,9 @@ def _size(
     return size
 
 
-SHAPES: Final = MappingProxyType(
+Reader = Callable[[Attribute, Viewport], tuple[Subpath, ...] | PathText]
+
+SHAPES: Final[Mapping[str, Reader]] = MappingProxyType(
     {
         "path": _path,
         "rect": _rect,

@@ -1,228 +1,296 @@
-"""Style attributes, and the simple rules of a style sheet.
+"""Style sheets: which of their rules apply to which element.
 
-Drawing programs write ``.st0{fill:none;stroke:#000}`` and little else. Selectors of a
-tag, classes and an id are honoured; what needs more (children, states, media) is
-counted and reported, not guessed.
+They are read by tinycss2 and cssselect2, which a drawing without a sheet does not wait
+for. The drawing is read as it looks on a screen. Nothing is fetched from elsewhere, and
+a sheet that would be compared with the drawing without end is refused.
 """
 
-import functools
-import re
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
+from xml.etree import ElementTree
 
-from edgefinder.importers.svg.xml import Element
+import tinycss2
+from cssselect2 import ElementWrapper, Matcher, SelectorError, compile_selector_list
 
-Declarations = Mapping[str, str]
-"""Values by property, in lower case."""
+from edgefinder.errors import DrawingError
+from edgefinder.importers.svg.declarations import PROPERTIES, Declaration
+from edgefinder.importers.svg.findings import Tally
+from edgefinder.importers.svg.units import shortened
+from edgefinder.importers.svg.xml import SVG_NAMESPACE, Document, Element
 
-_SIMPLE: Final = re.compile(r"(\*|[a-zA-Z][\w-]*)?((?:[.#][a-zA-Z_][\w-]*)*)")
-_PART: Final = re.compile(r"([.#])([\w-]+)")
-_HARMLESS: Final = frozenset({"@charset", "@font-face", "@namespace"})
-_IMPORTANT: Final = re.compile(r"\s*!\s*important\s*$", re.IGNORECASE)
+MAX_SHEET_CHARACTERS: Final = 2**19
+"""Hundreds of times what drawing programs write. The parser goes character by
+character: more would take longer than a person waits."""
+MAX_SELECTOR_CHARACTERS: Final = 1000
+"""Longer ones would end in the interpreter's own limits of nesting."""
+MAX_STEPS: Final = 2_000_000
+"""Comparisons of an element with a selector, and steps from it to its neighbours on the
+way: some seconds."""
+
+_SEEN: Final = frozenset({"all", "screen", "only screen", "only all", ""})
+_UNSEEN: Final = frozenset({"print", "only print", "speech", "only speech", "not all"})
+_HARMLESS: Final = frozenset({"charset", "font-face"})
+"""At-rules that neither move nor hide an outline."""
+_UNREADABLE: Final = (
+    SelectorError,
+    # What the library does on the way to one: selectors that it does not know at all,
+    # and those too deep for the interpreter.
+    NotImplementedError,
+    RecursionError,
+    SyntaxError,
+    MemoryError,
+)
 
 
-@dataclass(frozen=True, slots=True)
-class Declaration:
-    """One property with its value."""
+class Sheet:
+    """The rules of all style elements of a drawing.
+
+    Parameters
+    ----------
+    document : Document
+    styles : sequence of Element
+        Its style elements.
+    tally : Tally
+        Told of what is not read.
+
+    Raises
+    ------
+    DrawingError
+        If they are longer than `MAX_SHEET_CHARACTERS`.
+
+    References
+    ----------
+    SVG 2, section 6.2, "Inline style sheets: the style element"; Selectors 4; CSS
+    Cascading 4, section 6.
+    """
+
+    def __init__(
+        self, document: Document, styles: Sequence[Element], tally: Tally
+    ) -> None:
+        size = sum(len(style.text) for style in styles)
+        if size > MAX_SHEET_CHARACTERS:
+            raise DrawingError(
+                f"{tally.name}: line {styles[0].line}: has style sheets of {size} "
+                f"characters, more than {MAX_SHEET_CHARACTERS}; save it with "
+                "presentation attributes instead"
+            )
+        self._budget = _Budget(tally.name, styles[0].line, MAX_STEPS)
+        self._matcher = Matcher()
+        self._nodes = _nodes(document, self._budget)
+        for style in styles:
+            _Reader(self._matcher, self._budget, tally, style.line).read(style)
+
+    def declarations(self, element: Element) -> Iterator[Declaration]:
+        """Give what the rules declare for an element, the weightiest last.
+
+        Raises
+        ------
+        DrawingError
+            If comparing has taken more than `MAX_STEPS`.
+        """
+        for _, _, pseudo_element, declared in self._matcher.match(self._nodes[element]):
+            if pseudo_element is None:
+                yield from declared
+
+
+@dataclass(slots=True)
+class _Budget:
+    """Counts comparisons, so that no sheet takes for ever."""
 
     name: str
-    value: str
-    is_important: bool
+    line: int
+    left: int
+
+    def take(self, count: int = 1) -> None:
+        self.left -= count
+        if self.left < 0:
+            raise DrawingError(
+                f"{self.name}: line {self.line}: the style sheet takes more than "
+                f"{MAX_STEPS} comparisons; save it with presentation attributes instead"
+            )
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """One selector with what it declares.
+class _Siblings(list[ElementTree.Element]):
+    """Elements side by side, which cssselect2 goes through to count some of them."""
 
-    Parameters
-    ----------
-    tag : str or None
-    classes, ids : frozenset of str
-        All of them must be there.
-    declarations : tuple of Declaration
-    order : int
-        Among equals the later rule wins.
-    """
+    def __init__(self, parent: ElementTree.Element, budget: _Budget) -> None:
+        super().__init__(parent)
+        self._budget = budget
 
-    tag: str | None
-    classes: frozenset[str]
-    ids: frozenset[str]
-    declarations: tuple[Declaration, ...]
-    order: int
+    def __iter__(self) -> Iterator[ElementTree.Element]:
+        self._budget.take(len(self))
+        return super().__iter__()
+
+    def __getitem__(self, which: Any) -> Any:
+        if isinstance(which, slice):
+            self._budget.take(len(self))
+        return super().__getitem__(which)
+
+
+class _Node(ElementWrapper):  # type: ignore[misc]
+    """An element as cssselect2 sees it; each way from it to others is counted."""
+
+    budget: _Budget
+    children: "list[_Node]"
 
     @property
-    def weight(self) -> tuple[int, int, int, int]:
-        """Rank by ids, classes, tag and order: Selectors 4, section 17."""
-        return len(self.ids), len(self.classes), self.tag is not None, self.order
+    def ancestors(self) -> "Iterator[_Node]":
+        return self._along("parent")
 
     @property
-    def key(self) -> str:
-        """One id, class or tag without which no element matches; else ``*``."""
-        for sign, names in (("#", self.ids), (".", self.classes)):
-            if names:
-                return sign + min(names)
-        return self.tag or "*"
+    def previous_siblings(self) -> "Iterator[_Node]":
+        return self._along("previous")
+
+    def iter_children(self) -> "Iterator[_Node]":
+        for child in self.children:
+            self.budget.take()
+            yield child
+
+    def _along(self, way: str) -> "Iterator[_Node]":
+        node = getattr(self, way)
+        while node is not None:
+            self.budget.take()
+            yield node
+            node = getattr(node, way)
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """The rules of all style elements of a file.
+def _nodes(document: Document, budget: _Budget) -> dict[Element, _Node]:
+    """Return every element of a drawing as cssselect2 wants it."""
+    namespace = f"{{{SVG_NAMESPACE}}}" if document.has_namespace else ""
 
-    Parameters
-    ----------
-    rules : mapping of str to tuple of Rule
-        By one id, class, tag or ``*`` that the selector needs.
-    skipped : tuple of str
-        Selectors and at-rules that are not read, as written.
-    """
+    def tree(element: Element) -> ElementTree.Element:
+        one = ElementTree.Element(namespace + element.tag, dict(element.attributes))
+        one.text = element.text or None
+        return one
 
-    rules: Mapping[str, tuple[Rule, ...]]
-    skipped: tuple[str, ...]
-
-    def declarations(self, element: Element, classes: Iterable[str]) -> Declarations:
-        """Return what the sheet and the style attribute declare for an element.
-
-        Parameters
-        ----------
-        element : Element
-        classes : iterable of str
-            Its class names.
-        """
-        inline = element.attributes.get("style", "")
-        if not self.rules and not inline:
-            return {}
-        own = frozenset(classes)
-        keys = ("*", element.tag, f"#{element.attributes.get('id', '')}")
-        candidates = [
-            rule
-            for key in (*keys, *(f".{name}" for name in own))
-            for rule in self.rules.get(key, ())
-            if _matches(rule, element, own)
-        ]
-        candidates.sort(key=lambda rule: rule.weight)
-        matching = [*(rule.declarations for rule in candidates), _inline(inline)]
-        ordinary = [d for each in matching for d in each if not d.is_important]
-        important = [d for each in matching for d in each if d.is_important]
-        return {d.name: d.value for d in (*ordinary, *important)}
+    root = _Node(tree(document.root), None, 0, None, in_html_document=False)
+    nodes = {document.root: root}
+    waiting = [document.root]
+    while waiting:
+        element = waiting.pop()
+        node = nodes[element]
+        children = tuple(element.children)
+        node.etree_element.extend(map(tree, children))
+        node.budget = budget
+        node.etree_children = _Siblings(node.etree_element, budget)
+        node.children = []
+        previous = None
+        for index, child in enumerate(children):
+            previous = _Node(
+                list.__getitem__(node.etree_children, index),
+                node,
+                index,
+                previous,
+                in_html_document=False,
+            )
+            node.children.append(previous)
+            nodes[child] = previous
+        waiting.extend(children)
+    return nodes
 
 
-def read_sheet(texts: Iterable[str]) -> Sheet:
-    """Read the contents of the style elements of a file, in order."""
-    rules: defaultdict[str, list[Rule]] = defaultdict(list)
-    skipped: list[str] = []
-    statements = (pair for text in texts for pair in _statements(_uncommented(text)))
-    for order, (prelude, block) in enumerate(statements):
-        if prelude.startswith("@"):
-            if prelude.split()[0].lower() not in _HARMLESS:
-                skipped.append(prelude)
-            continue
-        declared = tuple(_declared(block))
-        for selector in _split(prelude, ","):
-            rule = _rule(selector.strip(), declared, order)
-            if rule is None:
-                skipped.append(selector.strip())
-            else:
-                rules[rule.key].append(rule)
-    return Sheet({key: tuple(some) for key, some in rules.items()}, tuple(skipped))
+@dataclass(slots=True)
+class _Reader:
+    """Reads one style element into a matcher."""
+
+    matcher: Matcher
+    budget: _Budget
+    tally: Tally
+    line: int
+    namespaces: dict[str | None, str] = field(default_factory=dict)
+
+    def read(self, style: Element) -> None:
+        kind = style.attributes.get("type", "").strip().lower()
+        if kind not in {"", "text/css"}:
+            self._skip(f"style of the type {kind}")
+        elif self._is_seen(style.attributes.get("media", ""), "style"):
+            self._rules(_parsed(style.text))
+
+    def _rules(self, rules: Sequence[Any]) -> None:
+        for rule in rules:
+            try:
+                if rule.type == "qualified-rule":
+                    self._style_rule(rule)
+                elif rule.type == "at-rule":
+                    self._at_rule(rule)
+            except RecursionError:
+                self._skip("brackets in brackets without end")
+
+    def _style_rule(self, rule: Any) -> None:
+        prelude = tinycss2.serialize(rule.prelude).strip()
+        declared = self._declared(rule.content, prelude)
+        try:
+            if len(prelude) > MAX_SELECTOR_CHARACTERS:
+                raise SelectorError("too long")
+            selectors = compile_selector_list(prelude, self.namespaces)
+        except _UNREADABLE:
+            self._skip(prelude)
+            return
+        for selector in selectors:
+            selector.test = self._counted(selector.test)
+            self.matcher.add_selector(selector, declared)
+
+    def _counted(self, test: Callable[[_Node], bool]) -> Callable[[_Node], bool]:
+        def counted(node: _Node) -> bool:
+            self.budget.take()
+            return test(node)
+
+        return counted
+
+    def _declared(self, content: Sequence[Any], prelude: str) -> list[Declaration]:
+        declared = []
+        for one in tinycss2.parse_blocks_contents(
+            content, skip_comments=True, skip_whitespace=True
+        ):
+            if one.type == "declaration":
+                if one.lower_name in PROPERTIES:
+                    value = tinycss2.serialize(one.value).strip()
+                    declared.append(Declaration(one.lower_name, value, one.important))
+            elif one.type in {"qualified-rule", "at-rule"}:
+                self._skip(f"rule inside {prelude}")
+        return declared
+
+    def _at_rule(self, rule: Any) -> None:
+        name = rule.lower_at_keyword
+        prelude = tinycss2.serialize(rule.prelude).strip()
+        if name == "import":
+            self.tally.add("outside-sheet", self.line, "style sheet")
+        elif name == "namespace":
+            self._namespace(rule.prelude)
+        elif name == "media" and rule.content is not None:
+            if self._is_seen(prelude, "@media"):
+                self._rules(
+                    tinycss2.parse_rule_list(
+                        rule.content, skip_comments=True, skip_whitespace=True
+                    )
+                )
+        elif name not in _HARMLESS:
+            self._skip(f"@{rule.at_keyword} {prelude}".strip())
+
+    def _is_seen(self, media: str, where: str) -> bool:
+        """Whether rules are meant for the screen; tell if they are not, or may be."""
+        kinds = {" ".join(one.split()).lower() for one in media.split(",")}
+        if kinds & _SEEN:
+            return True
+        if kinds <= _UNSEEN:
+            self.tally.add("print-rule", self.line, "part")
+        else:
+            self._skip(f"{where} {media}")
+        return False
+
+    def _namespace(self, prelude: Sequence[Any]) -> None:
+        parts = [one for one in prelude if one.type not in {"whitespace", "comment"}]
+        prefix = parts[0].value if parts and parts[0].type == "ident" else None
+        if parts and parts[-1].type in {"string", "url"}:
+            self.namespaces[prefix] = parts[-1].value
+
+    def _skip(self, what: str) -> None:
+        self.tally.add("style-rule", self.line, "rule", f'"{shortened(what)}"')
 
 
-@functools.lru_cache(maxsize=1024)
-def _inline(text: str) -> tuple[Declaration, ...]:
-    return tuple(_declared(text))
-
-
-def _matches(rule: Rule, element: Element, classes: frozenset[str]) -> bool:
-    return (
-        rule.tag in {None, element.tag}
-        and rule.classes <= classes
-        and rule.ids <= {element.attributes.get("id", "")}
+def _parsed(text: str) -> Sequence[Any]:
+    rules: Sequence[Any] = tinycss2.parse_stylesheet(
+        text, skip_comments=True, skip_whitespace=True
     )
-
-
-def _rule(selector: str, declared: tuple[Declaration, ...], order: int) -> Rule | None:
-    match = _SIMPLE.fullmatch(selector)
-    if match is None or not selector:
-        return None
-    parts = _PART.findall(match[2])
-    return Rule(
-        None if match[1] == "*" else match[1],
-        frozenset(name for sign, name in parts if sign == "."),
-        frozenset(name for sign, name in parts if sign == "#"),
-        declared,
-        order,
-    )
-
-
-def _declared(text: str) -> Iterator[Declaration]:
-    for declaration in _split(_uncommented(text), ";"):
-        name, colon, value = declaration.partition(":")
-        if not colon:
-            continue
-        plain = _IMPORTANT.sub("", value)
-        yield Declaration(name.strip().lower(), plain.strip(), plain != value)
-
-
-def _statements(text: str) -> Iterator[tuple[str, str]]:
-    at = 0
-    while at < len(text):
-        stop = _next(text, at, "{;")
-        prelude = text[at:stop].strip()
-        if text[stop : stop + 1] != "{":
-            if prelude:
-                yield prelude, ""
-            at = stop + 1
-            continue
-        end = _block_end(text, stop + 1)
-        yield prelude, text[stop + 1 : end]
-        at = end + 1
-
-
-def _block_end(text: str, at: int) -> int:
-    depth = 1
-    while at < len(text):
-        at = _next(text, at, "{}")
-        depth += {"{": 1, "}": -1}.get(text[at : at + 1], 0)
-        if depth == 0:
-            return at
-        at += 1
-    return len(text)
-
-
-def _split(text: str, separator: str) -> Iterator[str]:
-    if not any(sign in text for sign in "\"'("):
-        yield from text.split(separator)
-        return
-    at = 0
-    while at <= len(text):
-        stop = _next(text, at, separator)
-        yield text[at:stop]
-        at = stop + 1
-
-
-def _next(text: str, at: int, stops: str) -> int:
-    """Return where the next of some signs stands outside quotes and brackets."""
-    depth, quote = 0, ""
-    for index in range(at, len(text)):
-        sign = text[index]
-        if quote:
-            quote = "" if sign == quote else quote
-        elif sign in "\"'":
-            quote = sign
-        elif sign in "()":
-            depth = max(depth + (1 if sign == "(" else -1), 0)
-        elif depth == 0 and sign in stops:
-            return index
-    return len(text)
-
-
-def _uncommented(text: str) -> str:
-    parts = []
-    at = 0
-    text = text.replace("<!--", "").replace("-->", "")
-    while (start := text.find("/*", at)) >= 0:
-        parts.append(text[at:start])
-        end = text.find("*/", start + 2)
-        at = len(text) if end < 0 else end + 2
-    return "".join((*parts, text[at:]))
+    return rules

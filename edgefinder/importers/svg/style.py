@@ -1,17 +1,28 @@
 """What an element looks like: drawn at all, visible, and in which colours."""
 
+import functools
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
-from edgefinder.importers.svg.colours import read_colour
+from edgefinder.importers.svg.colours import is_transparent, read_colour
 
 Property = Callable[[str], str | None]
 """The style property of one element, by name; None where it says nothing."""
 
-_UNPAINTED: Final = frozenset({"none", "transparent"})
-_NO_WIDTH: Final = re.compile(r"0*\.?0+(?:[a-zA-Z]*|%)")
+_ZERO: Final = re.compile(r"[+-]?0*\.?0+(?:[a-zA-Z]*|%)|-.*")
+"""No width or opacity at all; less than none counts as none."""
+_READ: Final = (
+    "color",
+    "stroke",
+    "stroke-width",
+    "stroke-opacity",
+    "fill",
+    "fill-opacity",
+    "opacity",
+    "visibility",
+)
 _INITIAL: Final = frozenset({"initial", "unset", "revert"})
 
 
@@ -26,6 +37,10 @@ class Style:
     stroke_width : str
         As written.
     is_filled : bool
+    is_stroke_clear, is_fill_clear : bool
+        Whether stroke and fill have an opacity of zero.
+    is_clear : bool
+        Whether it, or a group around it, has an opacity of zero.
     colour : str
         The ``color`` property, which ``currentColor`` stands for.
     is_visible : bool
@@ -34,19 +49,31 @@ class Style:
     stroke: str = "none"
     stroke_width: str = "1"
     is_filled: bool = True
+    is_stroke_clear: bool = False
+    is_fill_clear: bool = False
+    is_clear: bool = False
     colour: str = "#000000"
     is_visible: bool = True
 
     @property
     def is_stroked(self) -> bool:
         """Whether a line is painted along the outline."""
-        is_wide = _NO_WIDTH.fullmatch(self.stroke_width) is None
-        return is_wide and self.stroke not in _UNPAINTED
+        return self.stroke != "none" and _ZERO.fullmatch(self.stroke_width) is None
 
     @property
     def stroke_colour(self) -> str | None:
         """``#rrggbb``; None without a stroke, or where the paint is not known."""
         return paint_colour(self.stroke) if self.is_stroked else None
+
+    @property
+    def is_line_seen(self) -> bool:
+        """Whether the line along the outline can be seen."""
+        return self.is_stroked and not (self.is_stroke_clear or self.is_clear)
+
+    @property
+    def is_area_seen(self) -> bool:
+        """Whether what the outline encloses can be seen."""
+        return self.is_filled and not (self.is_fill_clear or self.is_clear)
 
 
 def inherit(style: Style, declared: Property) -> Style:
@@ -63,14 +90,17 @@ def inherit(style: Style, declared: Property) -> Style:
     ----------
     SVG 2, chapter 13, "Painting"; CSS Cascading 4, section 7 for the keywords.
     """
+    values = tuple(map(declared, _READ))
+    return _inherited(style, values) if any(values) else style
+
+
+@functools.lru_cache(maxsize=1024)
+def _inherited(style: Style, values: tuple[str | None, ...]) -> Style:
     written = {
         name: value.strip()
-        for name in ("color", "stroke", "stroke-width", "fill", "visibility")
-        if (value := declared(name)) is not None
-        and value.strip() not in {"", "inherit"}
+        for name, value in zip(_READ, values, strict=True)
+        if value is not None and value.strip() not in {"", "inherit"}
     }
-    if not written:
-        return style
     colour = _taken(written, "color", style.colour, Style().colour)
     if colour.lower() == "currentcolor":
         colour = style.colour
@@ -82,9 +112,13 @@ def inherit(style: Style, declared: Property) -> Style:
     return replace(
         style,
         colour=colour,
-        stroke=stroke.lower() if stroke.lower() in _UNPAINTED else stroke,
+        stroke="none" if _is_unpainted(stroke) else stroke,
         stroke_width=_taken(written, "stroke-width", style.stroke_width, "1"),
-        is_filled=style.is_filled if fill is None else fill.lower() not in _UNPAINTED,
+        is_filled=style.is_filled if fill is None else not _is_unpainted(fill),
+        is_stroke_clear=_is_clear(written, "stroke-opacity", style.is_stroke_clear),
+        is_fill_clear=_is_clear(written, "fill-opacity", style.is_fill_clear),
+        # The opacity of a group is that of all in it, whatever they say themselves.
+        is_clear=style.is_clear or _is_clear(written, "opacity", inherited=False),
         is_visible=(
             style.is_visible
             if visibility is None
@@ -105,3 +139,12 @@ def paint_colour(paint: str) -> str | None:
 def _taken(written: dict[str, str], name: str, inherited: str, initial: str) -> str:
     value = written.get(name, inherited)
     return initial if value.lower() in _INITIAL else value
+
+
+def _is_unpainted(paint: str) -> bool:
+    return paint.lower() == "none" or is_transparent(paint)
+
+
+def _is_clear(written: dict[str, str], name: str, inherited: bool) -> bool:
+    opacity = written.get(name)
+    return inherited if opacity is None else _ZERO.fullmatch(opacity) is not None

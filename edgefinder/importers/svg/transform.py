@@ -178,6 +178,13 @@ def _skew_y(values: _Arguments) -> Affine | None:
     return Affine(b=_slope(values[0])) if len(values) == 1 else None
 
 
+def _skew(values: _Arguments) -> Affine | None:
+    if len(values) not in {1, 2}:
+        return None
+    x, y = (*values, ("0", ""))[:2]
+    return Affine(b=_slope(y), c=_slope(x))
+
+
 _MAKERS: Final[Mapping[str, Callable[[_Arguments], Affine | None]]] = MappingProxyType(
     {
         "matrix": _matrix,
@@ -188,6 +195,7 @@ _MAKERS: Final[Mapping[str, Callable[[_Arguments], Affine | None]]] = MappingPro
         "scaleX": _scale_x,
         "scaleY": _scale_y,
         "rotate": _rotate,
+        "skew": _skew,
         "skewX": _skew_x,
         "skewY": _skew_y,
     }

@@ -3,27 +3,30 @@
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from operator import itemgetter
 from typing import Final
 
 import numpy as np
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
+from edgefinder.geometry.path import Path
 from edgefinder.importers.drawing import DrawnLine, DrawnText
 from edgefinder.importers.svg.findings import Tally
+from edgefinder.importers.svg.names import in_order, label, names_of, under
+from edgefinder.importers.svg.outlines import Outline, read_outlines
 from edgefinder.importers.svg.place import (
     Own,
     Place,
+    Rules,
     applies,
     in_viewport,
-    label,
     moved,
     named,
+    read_own,
 )
 from edgefinder.importers.svg.shapes import SHAPES, read_shape
-from edgefinder.importers.svg.sheet import Sheet
 from edgefinder.importers.svg.style import Style, inherit, paint_colour
-from edgefinder.importers.svg.subpath import MAX_COORDINATE_MM, Placed, to_paths
 from edgefinder.importers.svg.text import read_text
 from edgefinder.importers.svg.transform import is_usable
 from edgefinder.importers.svg.units import MM_PER_PX, Viewport
@@ -54,8 +57,10 @@ _SILENT: Final = frozenset(
 
 _Y_UP: Final = Affine(d=-1.0)
 """The one place where y is turned over."""
-_CLIPS: Final = ("clip-path", "mask")
 _SAME_SCALE: Final = 1e-9
+MAX_CLASSES: Final = 100
+"""Classes of a line and of the groups around it; what has more is hostile, and the
+first are kept."""
 MAX_MISTAKES: Final = 10
 """Mistakes told before the rest is only counted."""
 
@@ -63,14 +68,18 @@ MAX_MISTAKES: Final = 10
 class Walk:
     """Goes through one drawing and collects what is drawn."""
 
-    def __init__(self, name: str, sheet: Sheet, targets: Targets, tally: Tally) -> None:
+    def __init__(
+        self, name: str, rules: Rules | None, targets: Targets, tally: Tally
+    ) -> None:
         self.texts: list[DrawnText] = []
         self._name = name
-        self._sheet = sheet
+        self._rules = rules
         self._targets = targets
         self._tally = tally
-        self._drawn: list[tuple[Element, Place, Placed]] = []
-        self._mistakes: list[str] = []
+        self._drawn: list[tuple[Element, Place]] = []
+        self._outlines: list[Outline] = []
+        # Each with the number of outlines before it, so that they can be put in order.
+        self._mistakes: list[tuple[int, str]] = []
         self._line = 1
 
     def draw(self, root: Element, unit_mm: float | None) -> Paper:
@@ -79,7 +88,7 @@ class Walk:
         viewport = Viewport(None, None, self._note_font_unit)
         try:
             paper = lay_on_paper(own.attribute, viewport, unit_mm)
-            turned = moved(own.attribute, Affine(), viewport)
+            turned = moved(own, Affine(), viewport)
         except DrawingError as error:
             raise DrawingError(f"{self._at(root)}: {error}") from error
         self._note_size(root, paper)
@@ -99,13 +108,33 @@ class Walk:
         return paper
 
     def lines(self) -> Iterator[DrawnLine]:
-        """Map what was drawn to millimetres."""
-        paths = to_paths(placed for _, _, placed in self._drawn)
-        for (element, place, _), path in zip(self._drawn, paths, strict=True):
-            if path is None:
-                reason = f"reaches beyond {MAX_COORDINATE_MM / 1e6:,.0f} km"
-                self._note_mistake(element, reason)
-                continue
+        """Read what was drawn, in millimetres.
+
+        Raises
+        ------
+        DrawingError
+            If it is too much.
+        """
+        found = read_outlines(self._outlines)
+        try:
+            for index, paths in enumerate(found):
+                element, place = self._drawn[index]
+                if isinstance(paths, DrawingError):
+                    self._note_mistake(element, str(paths), index)
+                elif paths:
+                    self._note_paint(element, place.style, len(paths))
+                    yield from self._lines(index, paths)
+        except DrawingError as error:
+            raise DrawingError(
+                f"{self._name}: {error}; export the pattern pieces alone"
+            ) from error
+
+    def _lines(self, index: int, paths: tuple[Path, ...]) -> Iterator[DrawnLine]:
+        element, place = self._drawn[index]
+        own = names_of(element)
+        names = in_order(under(own, place.names))
+        given = label(element, own)
+        for path in paths:
             yield DrawnLine(
                 path,
                 element.attributes.get("id"),
@@ -114,18 +143,22 @@ class Walk:
                 place.groups,
                 place.classes,
                 place.style.stroke_colour,
-                label(element),
+                given,
                 self._at(element),
+                names,
+                index,
             )
 
     def raise_mistakes(self) -> None:
         """Raise all mistakes that were met, if any."""
-        more = len(self._mistakes) - MAX_MISTAKES
+        self._mistakes.sort(key=itemgetter(0))
+        told = [mistake for _, mistake in self._mistakes]
+        more = len(told) - MAX_MISTAKES
         if more > 0:
             rest = f"{self._name}: {more} more mistakes like these"
-            raise DrawingError(*self._mistakes[:MAX_MISTAKES], rest)
-        if self._mistakes:
-            raise DrawingError(*self._mistakes)
+            raise DrawingError(*told[:MAX_MISTAKES], rest)
+        if told:
+            raise DrawingError(*told)
 
     def _visit(self, element: Element, place: Place) -> None:
         if element.tag in _SILENT or not self._is_rendered(element):
@@ -171,17 +204,28 @@ class Walk:
     def _inner(self, own: Own, place: Place) -> Place | None:
         """Return the place inside an element; None where nothing can be drawn."""
         element = own.element
-        affine = moved(own.attribute, place.affine, place.viewport)
-        if not is_usable(affine):
-            raise DrawingError("has transforms that leave the numbers of any drawing")
-        if affine.determinant == 0:
-            self._tally.add("flattened", element.line, f"{element.tag} element")
-            return None
-        if any((own.attribute(name) or "none") != "none" for name in _CLIPS):
+        affine = moved(own, place.affine, place.viewport)
+        if affine is not place.affine:
+            if not is_usable(affine):
+                raise DrawingError("has transforms beyond the numbers of any drawing")
+            if affine.determinant == 0:
+                self._tally.add("flattened", element.line, f"{element.tag} element")
+                return None
+        if _is_clipped(own):
             self._tally.add("clipped", element.line, f"{element.tag} element")
-        classes = tuple(dict.fromkeys((*place.classes, *own.classes)))
+        classes = place.classes
+        if own.classes:
+            classes = tuple(dict.fromkeys((*classes, *own.classes)))[:MAX_CLASSES]
         style = inherit(place.style, own.attribute)
-        inner = replace(place, affine=affine, style=style, classes=classes)
+        inner = Place(
+            affine,
+            style,
+            place.viewport,
+            place.layer,
+            place.groups,
+            classes,
+            place.names,
+        )
         if element.tag in _CONTAINERS:
             return named(element, inner)
         return inner
@@ -240,26 +284,26 @@ class Walk:
                 at = complex(place.affine.points(np.asarray(line.at)))
                 self.texts.append(DrawnText(line.text, at, place.layer, place.groups))
             return
-        subpaths = read_shape(element.tag, own.attribute, place.viewport)
-        self._drawn.extend(
-            (element, place, Placed(subpath, place.affine)) for subpath in subpaths
-        )
-        self._note_paint(element, place.style, len(subpaths))
+        shape = read_shape(element.tag, own.attribute, place.viewport)
+        self._drawn.append((element, place))
+        self._outlines.append(Outline(shape, place.affine))
 
     def _own(self, element: Element) -> Own:
-        classes = tuple(element.attributes.get("class", "").split())
-        return Own(element, self._sheet.declarations(element, classes), classes)
+        return read_own(element, self._rules)
 
     def _at(self, element: Element) -> str:
         return f"{self._name}: line {element.line}"
 
-    def _note_mistake(self, element: Element, reason: str) -> None:
-        which = element.attributes.get("id") or label(element)
+    def _note_mistake(
+        self, element: Element, reason: str, order: int | None = None
+    ) -> None:
+        which = element.attributes.get("id") or label(element, names_of(element))
         named = f'{element.tag} "{which}"' if which else element.tag
-        self._mistakes.append(
+        mistake = (
             f"{self._at(element)}: {named}: {reason}; "
             "mend it in the drawing program and save again as plain SVG"
         )
+        self._mistakes.append((len(self._drawn) if order is None else order, mistake))
 
     def _note_never_drawn(self, element: Element) -> None:
         noun = f"outline in {element.tag}"
@@ -283,12 +327,17 @@ class Walk:
             self._tally.add("uneven-scale", root.line)
 
     def _note_paint(self, element: Element, style: Style, count: int) -> None:
-        is_filled = style.is_filled and element.tag != "line"
-        if not (style.is_stroked or is_filled):
+        is_area_seen = style.is_area_seen and element.tag != "line"
+        if not (style.is_line_seen or is_area_seen):
             self._tally.add("no-paint", element.line, "outline", count=count)
         elif style.is_stroked and paint_colour(style.stroke) is None:
             detail = f'"{style.stroke}"'
             self._tally.add("unknown-paint", element.line, "outline", detail, count)
+
+
+def _is_clipped(own: Own) -> bool:
+    clip, mask = own.attribute("clip-path"), own.attribute("mask")
+    return (clip or "none") != "none" or (mask or "none") != "none"
 
 
 def _is_choice(element: Element) -> bool:

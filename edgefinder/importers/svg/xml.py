@@ -1,9 +1,9 @@
 """A small front on expat: elements with line numbers, and no surprises.
 
-The whole text is handed over at once (expat is quadratic on a long attribute that
-arrives in pieces). Nothing is ever loaded from elsewhere. Short internal entities
-stay, because drawing programs write them for namespaces; all others are refused,
-and so are depth, element count and attribute size beyond any drawing.
+A tag that arrives in pieces is gone through again with every piece, so that the pieces
+are large and how long a tag may be is limited. Nothing is ever loaded from elsewhere.
+Short internal entities stay, because drawing programs write them for namespaces; all
+others are refused, and so are depth and numbers of elements beyond any drawing.
 """
 
 import zlib
@@ -14,9 +14,12 @@ from xml.parsers import expat
 
 from edgefinder.errors import DrawingError
 from edgefinder.files import MAX_DRAWING_BYTES
+from edgefinder.importers.svg.encoding import for_expat
 
 SVG_NAMESPACE: Final = "http://www.w3.org/2000/svg"
 """SVG 2, section 5.1.1, "Document structure: SVG namespace"."""
+XML_NAMESPACE: Final = "http://www.w3.org/XML/1998/namespace"
+"""Namespaces in XML 1.0, section 3."""
 XLINK_HREF: Final = "{http://www.w3.org/1999/xlink}href"
 """SVG 2, section 16.1.6, "Deprecated XLink URL reference attributes"."""
 
@@ -25,12 +28,21 @@ MAX_DEPTH: Final = 200
 more would end in the interpreter's own limit, without a line number."""
 MAX_ELEMENTS: Final = 250_000
 """Chosen so that the table of elements stays below half a gigabyte."""
-MAX_ATTRIBUTE_CHARACTERS: Final = 2**25
-"""One path of about two million numbers."""
+MAX_TOKEN_BYTES: Final = 2**25
+"""One tag or comment: a path of four million numbers, or an embedded picture of 24
+megabytes."""
+MAX_ENTITIES: Final = 1000
+"""Drawing programs write about 20."""
+MAX_ENTITY_TEXT: Final = 2**24
+"""Characters that all entities of a text may stand for together."""
 MAX_ENTITY_CHARACTERS: Final = 256
 """Longer than any namespace; short enough that entities cannot swell a file."""
 
-_TEXT_TAGS: Final = frozenset({"text", "tspan", "textPath", "a", "title", "style"})
+_TEXT_TAGS: Final = frozenset(
+    {"text", "tspan", "textPath", "a", "title", "desc", "style"}
+)
+_PIECE: Final = 2**20
+"""As the interpreter would cut a text for expat."""
 _GZIP: Final = b"\x1f\x8b"
 _GZIP_WINDOW: Final = 31
 """The window argument with which zlib expects a gzip header."""
@@ -92,7 +104,7 @@ def parse_document(data: bytes, name: str) -> Document:
     Parameters
     ----------
     data : bytes
-        In any encoding that expat knows.
+        In any encoding, with or without a byte order mark.
     name : str
         File name, for messages.
 
@@ -106,9 +118,16 @@ def parse_document(data: bytes, name: str) -> Document:
         If it is not XML, not SVG, cut off, or beyond the limits above.
     """
     text = _unpacked(data, name) if data.startswith(_GZIP) else data
-    parser = expat.ParserCreate(namespace_separator="}")
+    try:
+        text, encoding = for_expat(text)
+    except (LookupError, UnicodeError) as error:
+        raise DrawingError(
+            f"{name}: line 1: has an encoding that cannot be read ({error}); "
+            "save the drawing as UTF-8"
+        ) from error
+    parser = expat.ParserCreate(encoding, "}")
     parser.buffer_text = True
-    builder = _Builder(name, parser)
+    builder = _Builder(name, parser, text.count(b"&"))
     parser.StartElementHandler = builder.start
     parser.EndElementHandler = builder.end
     parser.CharacterDataHandler = builder.characters
@@ -116,17 +135,12 @@ def parse_document(data: bytes, name: str) -> Document:
     parser.EntityDeclHandler = builder.entity
     parser.SkippedEntityHandler = builder.skipped_entity
     try:
-        parser.Parse(text, True)
+        builder.feed(text)
     except expat.ExpatError as error:
         reason = expat.ErrorString(error.code)
         raise DrawingError(
             f"{name}: line {error.lineno}: is not well-formed XML ({reason}); "
             "save the drawing again as plain SVG"
-        ) from error
-    except (ValueError, LookupError) as error:  # an encoding that cannot be read
-        raise DrawingError(
-            f"{name}: line 1: has an encoding that cannot be read ({error}); "
-            "save the drawing as UTF-8"
         ) from error
     (root,) = builder.roots  # XML has exactly one, and another one was refused
     return Document(root, builder.has_namespace, builder.outside_sheets)
@@ -165,15 +179,30 @@ class _Open:
 class _Builder:
     """Takes the events of one file."""
 
-    def __init__(self, name: str, parser: expat.XMLParserType) -> None:
+    def __init__(self, name: str, parser: expat.XMLParserType, references: int) -> None:
         self.roots: list[Element] = []
         self.has_namespace = True
         self.outside_sheets = 0
         self._name = name
         self._parser = parser
+        self._references = references
+        self._entities = 0
         self._open: list[_Open] = []
         self._foreign_depth = 0
         self._elements = 0
+
+    def feed(self, text: bytes) -> None:
+        """Read a text, piece by piece."""
+        view = memoryview(text)
+        for start in range(0, len(text), _PIECE):
+            piece = view[start : start + _PIECE]
+            self._parser.Parse(piece, False)
+            pending = start + len(piece) - self._parser.CurrentByteIndex
+            if pending > MAX_TOKEN_BYTES:
+                raise self._refused(
+                    f"has a tag or a comment of more than {MAX_TOKEN_BYTES} bytes"
+                )
+        self._parser.Parse(b"", True)
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         namespace, _, tag = name.rpartition("}")
@@ -188,17 +217,12 @@ class _Builder:
         if self._foreign_depth or namespace != expected:
             self._foreign_depth += 1
             return
-        for key, value in attributes.items():
-            if len(value) > MAX_ATTRIBUTE_CHARACTERS:
-                raise self._refused(
-                    f'has an attribute "{key}" of {len(value)} characters, more than '
-                    f"{MAX_ATTRIBUTE_CHARACTERS}"
-                )
-        expanded = {
-            f"{{{key}" if "}" in key else key: value
-            for key, value in attributes.items()
-        }
-        self._open.append(_Open(tag, expanded, self._parser.CurrentLineNumber))
+        if any("}" in key for key in attributes):
+            attributes = {
+                f"{{{key}" if "}" in key else key: value
+                for key, value in attributes.items()
+            }
+        self._open.append(_Open(tag, attributes, self._parser.CurrentLineNumber))
 
     def end(self, _name: str) -> None:
         if self._foreign_depth:
@@ -230,6 +254,14 @@ class _Builder:
     ) -> None:
         if is_parameter or value is None:
             raise self._refused(f'takes the entity "{entity_name}" from elsewhere')
+        self._entities += 1
+        if self._entities > MAX_ENTITIES:
+            raise self._refused(f"declares more than {MAX_ENTITIES} entities")
+        if self._references * len(value) > MAX_ENTITY_TEXT:
+            raise self._refused(
+                f'declares the entity "{entity_name}", which would make a text of more '
+                f"than {MAX_ENTITY_TEXT} characters of {self._references} references"
+            )
         if len(value) > MAX_ENTITY_CHARACTERS or any(sign in value for sign in "&<%"):
             raise self._refused(
                 f'declares the entity "{entity_name}", which is nested or longer than '
