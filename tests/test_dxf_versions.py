@@ -442,3 +442,39 @@ def test_the_samples_of_every_version_agree_with_each_other(tmp_path: Path) -> N
             )
 
     assert all((table == tables[0]).all() for table in tables)
+
+
+@pytest.mark.parametrize("version", ["R12", "R2010"])
+def test_data_of_other_programs_in_a_binary_file_is_passed_over(
+    tmp_path: Path, version: str
+) -> None:
+    """Group codes from 1000 take two bytes more in R12; chunks say their length."""
+    document = drawing(version)
+    document.appids.add("OTHER")
+    line = document.modelspace().add_line((0, 0), (30, 40), dxfattribs={"layer": "1"})
+    line.set_xdata("OTHER", [(1000, "a note"), (1004, b"\x00\x01\xff"), (1040, 1.5)])
+    path = tmp_path / "front.dxf"
+    document.saveas(path, fmt="bin")
+
+    assert_sees(read_dxf(path), [("LINE", "1", 50.0)])
+
+
+def test_a_binary_file_that_is_cut_in_a_chunk_is_closed() -> None:
+    cut: list[str] = []
+    chunk = struct.pack("<HB", 310, 200) + b"\x01" * 10
+    data = packed(*BARE, *ENDS, 0, "IMAGE", wide=True) + chunk
+
+    tags = list(tags_of_binary(data, "cp1252", cut))
+
+    assert [tag.value for tag in tags if tag.code == 0][1:] == ["LINE", "ENDSEC", "EOF"]
+    assert cut[0].endswith("its last entity (IMAGE) is left out")
+
+
+def test_a_binary_file_that_the_library_cannot_read_is_one_line(tmp_path: Path) -> None:
+    path = tmp_path / "front.dxf"
+    path.write_bytes(packed(*BARE, 10, 0.0, 11, 5.0, 0, "ENDSEC", 0, "EOF", wide=True))
+
+    with pytest.raises(DrawingError, match="is a DXF that cannot be read") as caught:
+        read_dxf(path)
+
+    assert len(caught.value.messages) == 1

@@ -363,7 +363,16 @@ def test_numbers_are_rounded_as_python_rounds_them(
 
 @pytest.mark.parametrize(
     "text",
-    ["10\n1", "", "1x\n1\n", "1 0\n5\n", "12345\n5\n", "\n5\n", "10\r5\n1\n5\n"],
+    [
+        "10\n1",
+        "",
+        "1x\n1\n",
+        "1 \n1\n",
+        "1 0\n5\n",
+        "12345\n5\n",
+        "\n5\n",
+        "10\r5\n1\n5\n",
+    ],
 )
 def test_tags_that_are_none_make_no_table(text: str) -> None:
     if text:

@@ -105,7 +105,7 @@ def test_what_is_neither_is_said_to_be_neither(tmp_path: Path, content: bytes) -
     path = tmp_path / "pattern.txt"
     path.write_bytes(content)
 
-    with pytest.raises(DrawingError, match="is neither SVG nor DXF, it looks like .*; export"):
+    with pytest.raises(DrawingError, match=r"is neither SVG nor DXF, .*; export"):
         read_drawing(path)
 
 

@@ -182,7 +182,7 @@ def test_what_is_not_said_has_the_documented_defaults(tmp_path: Path) -> None:
     (tape,) = job.tapes
     assert (tape.fold, tape.grain, tape.cloth) == (TapeFold.DOUBLE, Grain.BIAS, "")
     assert (tape.turn_of_cloth, tape.cut_width, tape.packet_length) == (0.0, None, None)
-    assert (job.pieces[0].cut, job.pieces[0].fold_edge) == (1, None)
+    assert (job.pieces[0].cut, job.pieces[0].fold_edge) == (None, None)
     (run,) = job.runs
     assert run.edges == ("front 1",)
     assert (run.start, run.end) == (End.TURNED_UNDER, End.TURNED_UNDER)

@@ -313,3 +313,30 @@ def test_the_label_of_one_of_several_lines_is_not_like_the_pattern() -> None:
     joined = (side("a", label="neck-1"), side("b", label="hem-2"))
 
     assert like(*joined) == Title("front", None)
+
+
+@pytest.mark.parametrize(
+    ("label", "name", "size"),
+    [
+        ("Size M", "piece 1", "M"),
+        ("front, size 10", "front", "10"),
+        ("front size 2XL", "front", "2XL"),
+        ("Front (size 10/12)", "Front", "10/12"),
+        ("full size front", "full size front", None),
+        ("oversize M", "oversize M", None),
+        ("size chart", "piece 1", None),
+        ("front M", "front M", None),
+    ],
+)
+def test_a_label_may_end_with_the_size(label: str, name: str, size: str | None) -> None:
+    assert title(line(label=label)) == Title(name, size)
+
+
+def test_any_name_that_the_drawing_offers_may_say_the_size() -> None:
+    one = drawn(rectangle(100, 50), label="bib", names=("bib", "bib-1", "Size 4"))
+
+    assert title(one) == Title("bib", "4")
+
+
+def test_the_size_of_the_layer_comes_before_that_of_the_label() -> None:
+    assert title(line(label="front size 4", layer="Size 6")).size == "6"

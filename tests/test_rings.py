@@ -1,5 +1,5 @@
 import pytest
-from drawn import bodice, drawn, piece_of, pieces_of
+from drawn import bodice, compound, piece_of, pieces_of
 from shapes import circle_outline, rectangle
 
 from edgefinder.classifier.rings import Copy, edge_rings
@@ -38,9 +38,7 @@ def test_every_edge_but_those_at_the_fold_stands_twice() -> None:
 
 
 def test_a_cut_out_stands_twice_beside_a_fold() -> None:
-    (piece,) = pieces_of(
-        drawn(rectangle(300, 200)), drawn(circle_outline(40, 150 + 90j))
-    )
+    (piece,) = pieces_of(*compound(rectangle(300, 200), circle_outline(40, 150 + 90j)))
 
     assert [written(ring) for ring in edge_rings(piece, 4)] == ["1 2 3 2m", "5", "5m"]
 

@@ -1,7 +1,7 @@
 from collections.abc import Sequence
 
 import pytest
-from drawn import bodice, drawn, piece_of, pieces_of
+from drawn import bodice, compound, piece_of, pieces_of
 from shapes import circle_outline, polygon, rectangle
 
 from edgefinder.classifier.job import End, Finish, InsideCorner, Join, RunSettings
@@ -220,9 +220,7 @@ def test_the_same_edge_twice_is_two_passes() -> None:
 
 
 def test_the_outline_and_its_cut_out_do_not_follow_each_other() -> None:
-    (piece,) = pieces_of(
-        *compound(rectangle(300, 200), circle_outline(40, 150 + 100j))
-    )
+    (piece,) = pieces_of(*compound(rectangle(300, 200), circle_outline(40, 150 + 100j)))
 
     groups, mistakes = grouped(uses(piece, 1, 5))
 

@@ -27,7 +27,8 @@ def circle(radius: float, spacing: float = 2.0) -> Complexes:
 
 
 def test_points_on_a_line_come_out_on_it() -> None:
-    rows = point_rows([np.linspace(0, 1, 41) * (100 + 50j)])
+    points: Complexes = np.linspace(0, 1, 41) * (100 + 50j)
+    rows = point_rows([points])
 
     splines, u = fit_splines(rows, np.full(41, 30.0))
     segments, _, _, _ = spline_segments(splines, u[:1], u[-1:])

@@ -11,7 +11,10 @@ from command_line import DEMO, DXF_FIXTURES, job, rectangle, sheet
 from edgefinder.cli.main import COMMANDS
 
 LIBRARIES = frozenset(
-    {"numpy", "shapely", "svgpathtools", "ezdxf", "scipy", "tomlkit", "click"}
+    {
+        *("numpy", "shapely", "svgpathtools", "ezdxf", "scipy", "tomlkit", "click"),
+        *("tinycss2", "cssselect2"),
+    }
 )
 CODE = """
 import json, sys
@@ -59,7 +62,7 @@ def test_the_help_page_loads_none_of_the_commands() -> None:
 def test_the_schedule_of_an_svg_job_needs_neither_the_dxf_library_nor_scipy() -> None:
     libraries = libraries_of("schedule", DEMO / "orchard-apron.toml")
 
-    assert libraries == {"click", "numpy", "shapely", "svgpathtools"}
+    assert libraries == {"click", "numpy", "shapely"}
 
 
 def test_the_schedule_of_a_dxf_job_does_not_need_the_svg_library() -> None:
@@ -77,7 +80,7 @@ def test_listing_the_lines_of_a_dxf_does_not_need_the_svg_library(name: str) -> 
 def test_lines_do_not_need_what_only_pieces_need(tmp_path: Path) -> None:
     drawing = sheet(tmp_path, rectangle())
 
-    assert libraries_of("lines", drawing) == {"click", "numpy", "svgpathtools"}
+    assert libraries_of("lines", drawing) == {"click", "numpy"}
 
 
 def test_fabric_is_worked_out_without_geometry() -> None:

@@ -429,6 +429,43 @@ def test_a_transform_origin_is_honoured() -> None:
     np.testing.assert_allclose(vertices(line), [10 - 10j, 10 - 20j], atol=1e-12)
 
 
+@pytest.mark.parametrize("box", ["fill-box", "stroke-box", "content-box"])
+@pytest.mark.parametrize("origin", ["", 'transform-origin="0 0"'])
+def test_a_turn_about_a_point_of_the_shape_s_own_box_is_refused(
+    box: str, origin: str
+) -> None:
+    turned = f'<path transform="rotate(9)" {origin} transform-box="{box}" d="M0 0H1"/>'
+
+    with pytest.raises(DrawingError, match="a point of its own box"):
+        read_line(turned)
+
+
+def test_a_shift_is_the_same_about_every_point() -> None:
+    line = read_line(
+        '<path transform="translate(5)" style="transform-box:fill-box" d="M0 0H1"/>'
+    )
+
+    assert line.path.start == 5
+
+
+@pytest.mark.parametrize(
+    "paint",
+    [
+        'fill="none"',
+        'opacity="0"',
+        'fill-opacity="0"',
+        'fill="transparent"',
+        'stroke="red" stroke-width="0" fill="none"',
+    ],
+)
+def test_what_is_not_painted_is_read_and_said(paint: str) -> None:
+    reading = read_body(f'<path {paint} d="M0 0H1V1z"/>')
+
+    assert len(reading.drawing.lines) == 1
+    told = "1 outline without stroke or fill, or fully transparent; read all the same"
+    assert codes(reading) == {"no-paint": told}
+
+
 def test_lengths_in_em_are_read_with_a_warning() -> None:
     reading = read_body('<line x2="2em" />')
 

@@ -1,7 +1,7 @@
 import pytest
 from svgelements import Color
 
-from edgefinder.importers.svg.colours import NAMED_COLOURS, read_colour
+from edgefinder.importers.svg.colours import NAMED_COLOURS, is_transparent, read_colour
 
 
 def test_there_are_all_named_colours_of_the_standard() -> None:
@@ -68,3 +68,30 @@ def test_colours_are_read(text: str, expected: str) -> None:
 )
 def test_what_is_no_known_colour_is_none(text: str) -> None:
     assert read_colour(text) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("transparent", True),
+        ("Transparent", True),
+        ("#abc0", True),
+        ("#aabbcc00", True),
+        ("#abc1", False),
+        ("#aabbcc01", False),
+        ("#abc", False),
+        ("#000000", False),
+        ("rgba(1, 2, 3, 0)", True),
+        ("rgba(1, 2, 3, 0.0%)", True),
+        ("rgb(1 2 3 / 0)", True),
+        ("hsla(1, 2%, 3%, .1)", False),
+        ("rgb(0, 0, 0)", False),
+        ("rgb(0 0 0 / none)", False),
+        ("red", False),
+        ("none", False),
+    ],
+)
+def test_a_colour_with_an_opacity_of_zero_is_transparent(
+    text: str, expected: bool
+) -> None:
+    assert is_transparent(text) is expected

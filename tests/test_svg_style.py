@@ -78,3 +78,38 @@ def test_a_paint_that_is_no_colour_has_its_fallback(
 @pytest.mark.parametrize("visibility", ["hidden", "collapse", "Hidden"])
 def test_hidden_and_collapsed_elements_are_not_visible(visibility: str) -> None:
     assert not styled(visibility=visibility).is_visible
+
+
+@pytest.mark.parametrize(
+    ("declared", "is_line_seen", "is_area_seen"),
+    [
+        ({}, False, True),
+        ({"fill": "none"}, False, False),
+        ({"stroke": "red"}, True, True),
+        ({"stroke": "red", "opacity": "0"}, False, False),
+        ({"stroke": "red", "opacity": "0%"}, False, False),
+        ({"stroke": "red", "opacity": "0.001"}, True, True),
+        ({"stroke": "red", "stroke_opacity": "0.0"}, False, True),
+        ({"stroke": "red", "fill_opacity": "-1"}, True, False),
+        ({"stroke": "rgba(1,2,3,0)", "fill": "#0000"}, False, False),
+        ({"stroke": "rgb(1 2 3 / 50%)", "fill": "#12345601"}, True, True),
+    ],
+)
+def test_what_is_fully_transparent_is_not_seen(
+    declared: dict[str, str], is_line_seen: bool, is_area_seen: bool
+) -> None:
+    style = styled(**declared)
+
+    assert style.is_line_seen is is_line_seen
+    assert style.is_area_seen is is_area_seen
+
+
+def test_the_opacity_of_a_group_is_that_of_all_in_it() -> None:
+    group = styled(opacity="0", stroke_opacity="0")
+
+    inside = styled(group, opacity="1", stroke="red", stroke_opacity="1")
+
+    assert not inside.is_line_seen
+    assert styled(
+        styled(stroke="red", stroke_opacity="0"), stroke_opacity="1"
+    ).is_line_seen

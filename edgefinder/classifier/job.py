@@ -106,7 +106,7 @@ class PieceSettings:
     """What is said about a piece in every size."""
 
     name: str
-    cut: int
+    cut: int | None
     fold_edge: int | None
     finishes: tuple[tuple[int, Finish], ...]
     allowances: tuple[tuple[int, float], ...]

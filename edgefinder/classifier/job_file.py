@@ -251,7 +251,7 @@ def _piece(fields: Fields) -> PieceSettings:
     fields.texts("match")  # read with the drawing's settings
     piece = PieceSettings(
         name=fields.text("name"),
-        cut=fields.count("cut", 1, most=MOST_COPIES) or 1,
+        cut=fields.count("cut", None, most=MOST_COPIES),
         fold_edge=fields.count("fold_edge", None),
         finishes=tuple(finishes),
         allowances=tuple(allowances),

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from edgefinder.classifier.edge_names import named_edges, named_piece, parse_edge_name
@@ -37,6 +37,11 @@ class TaggedPiece:
     settings: PieceSettings
     finishes: tuple[Finish, ...]
     allowances: tuple[float, ...]
+
+    @property
+    def cut(self) -> int:
+        """How many are cut; one where nobody says."""
+        return self.settings.cut or 1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -166,8 +171,9 @@ def _uses(
 def _tag_piece(
     job: Job, piece: Piece, bound: Counter[tuple[str, int]]
 ) -> tuple[TaggedPiece, list[str]]:
-    default = PieceSettings(piece.name, 1, None, (), ())
+    default = PieceSettings(piece.name, None, None, (), ())
     said = next((s for s in job.pieces if same_name(s.name, piece.name)), default)
+    said = _with_marks(said, piece)
     place = f'{job.path}: pieces "{said.name}": '
     mistakes: list[str] = []
     finishes = [Finish.SEAM] * len(piece.edges)
@@ -190,8 +196,8 @@ def _tag_piece(
             finishes[number - 1] = finish
     mistakes += [f"{place}fold_edge: {m}" for m in _fold_mistakes(piece, said)]
     allowances = [
-        job.seam_allowance if finish in {Finish.SEAM, Finish.FACING} else 0.0
-        for finish in finishes
+        _allowance(job, piece, number, finish)
+        for number, finish in enumerate(finishes, start=1)
     ]
     for number, allowance in said.allowances:
         if not 1 <= number <= len(piece.edges):
@@ -199,6 +205,26 @@ def _tag_piece(
         else:
             allowances[number - 1] = allowance
     return TaggedPiece(piece, said, tuple(finishes), tuple(allowances)), mistakes
+
+
+def _with_marks(said: PieceSettings, piece: Piece) -> PieceSettings:
+    """Take from the drawing's own marks what the job file does not say."""
+    if piece.marks is None:
+        return said
+    return replace(
+        said,
+        cut=said.cut or piece.marks.cut,
+        fold_edge=said.fold_edge or piece.marks.fold_edge,
+    )
+
+
+def _allowance(job: Job, piece: Piece, number: int, finish: Finish) -> float:
+    """Return the allowance of an edge for which the job file names none."""
+    if finish is Finish.FOLD:
+        return 0.0
+    if piece.marks is not None and piece.marks.allowances is not None:
+        return piece.marks.allowances[number - 1]
+    return job.seam_allowance if finish in {Finish.SEAM, Finish.FACING} else 0.0
 
 
 def _fold_mistakes(piece: Piece, said: PieceSettings) -> list[str]:
@@ -237,7 +263,7 @@ def _count_findings(
     for edge in tagged.piece.edges:
         uses = bound[tagged.piece.name, edge.number]
         per_cut = copies[edge.number] if fold is not None and edge.ring == 0 else 1
-        cut = tagged.settings.cut * per_cut
+        cut = tagged.cut * per_cut
         if uses and uses != cut:
             message = (
                 f"is cut {cut} times and bound {uses} times; see cut of the piece and "

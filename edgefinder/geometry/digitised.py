@@ -10,17 +10,15 @@ The window over which the curve looks for its bend is chosen so that noise moves
 curvature by a few per cent everywhere: wide where the line is flat, narrow where it is
 tight. With points every 2 mm and noise of 0.1 mm:
 
-==================================  ========================  ==========
-                                    radius                    length
-==================================  ========================  ==========
-ellipse 2 : 1, tightest 20 to 100   within 8 %, at every      within
-mm                                  place                     0.05 %
-circle                              within 5 %                within
-                                                              0.06 %
-arc that meets a straight line      tightest read 5 to 10 %   within
-                                    too sharp, beside the     0.1 %
-                                    line
-==================================  ========================  ==========
+================================  =============================  ============
+                                  radius                         length
+================================  =============================  ============
+ellipse 2 : 1, tightest 20 to     within 10 % at every place     within 0.1 %
+100 mm
+circle of 25 to 300 mm            within 8 %                     within 0.1 %
+arc that goes on into a line      up to 15 % too sharp beside    within
+without a corner                  the line                       0.15 %
+================================  =============================  ============
 
 Noise lengthens a polyline by about (noise/spacing)^2.
 """

@@ -35,8 +35,8 @@ class DrawnLine:
         data attributes, ids and descriptions, its own before those of the groups
         around it.
     element : int or None
-        Number of the element as drawn, the same for all subpaths of one path; None where
-        every line is an element of its own.
+        Number of the element as drawn, the same for all subpaths of one path; None
+        where every line is an element of its own.
     """
 
     path: Path

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 import numpy as np
+from numpy.typing import NDArray
 
 from edgefinder.geometry.bends import Bends, sharpest_bends
 from edgefinder.geometry.digitised_bends import smoothed_bends
@@ -46,6 +47,8 @@ and then the left one counts. So neither rounding nor an export with two decimal
 millimetre moves the first corner of a symmetrical piece. Larger: corners that a person
 tells apart are taken for equal."""
 
+Flags = NDArray[np.bool_]
+
 TO_LOWER_LEFT = -(1 + 1j) / math.sqrt(2)
 """The direction in which an outline without a corner begins."""
 
@@ -69,12 +72,16 @@ class Ring:
         Index into ``sources`` for every segment.
     smoothing : Smoothing or None
         None unless the path is the smoothed line of a digitised one.
+    marked : ndarray of bool, shape (n,), or None
+        Whether a segment begins at a corner, where the drawing itself says so; its
+        marks win over the angle. None: corners are found by angle.
     """
 
     path: Path
     sources: tuple[DrawnLine, ...]
     source_of_segment: Indices
     smoothing: "Smoothing | None" = None
+    marked: Flags | None = None
 
     @property
     def headed(self) -> Path:
@@ -113,7 +120,7 @@ def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
     corner_angle : float
         Radians.
     """
-    corners = _corners(joint_turnings(ring.headed), _least_corner(ring, corner_angle))
+    corners = _corners(ring, joint_turnings(ring.headed), corner_angle)
     if len(corners) == 0:
         return _begin_at_lower_left(ring)
     starts = start_points(ring.path.segments)[corners]
@@ -125,6 +132,7 @@ def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
         ring.sources,
         ring.source_of_segment[order],
         ring.smoothing and ring.smoothing.take(order),
+        None if ring.marked is None else ring.marked[order],
     )
 
 
@@ -210,7 +218,7 @@ class _Stretch:
 def _stretches(ring: Ring, index: int, corner_angle: float) -> list[_Stretch]:
     joints = joint_turnings(ring.headed)  # joint i lies after segment i
     turned = turnings(ring.headed.segments)
-    corners = _corners(joints, _least_corner(ring, corner_angle))
+    corners = _corners(ring, joints, corner_angle)
     if len(corners) == 0:
         total = float(turned.sum() + joints.sum())
         whole = ring.sources, ring.smoothing
@@ -250,14 +258,13 @@ def _edge(
     )
 
 
-def _least_corner(ring: Ring, corner_angle: float) -> float:
-    return corner_angle * (1.0 if ring.smoothing is None else DIGITISED_CORNER_SHARE)
-
-
-def _corners(joints: Floats, corner_angle: float) -> Indices:
+def _corners(ring: Ring, joints: Floats, corner_angle: float) -> Indices:
     """Return the segments that begin at a corner, in order."""
+    if ring.marked is not None:
+        return np.flatnonzero(ring.marked)
+    least = corner_angle * (1.0 if ring.smoothing is None else DIGITISED_CORNER_SHARE)
     before = np.roll(joints, 1)  # the joint before segment i
-    return np.flatnonzero(np.abs(before) >= corner_angle)
+    return np.flatnonzero(np.abs(before) >= least)
 
 
 def _first(distances: Floats, points: Complexes) -> int:

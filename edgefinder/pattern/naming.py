@@ -16,6 +16,12 @@ from edgefinder.pattern.text_hints import TextHints, read_hints
 _SIZE: Final = re.compile(
     r"size(?!(?-i:s|(?<=E)S)\s*$)[\s_:.-]*(?P<size>\S.*?)\s*", re.IGNORECASE
 )
+_SIZE_AT_END: Final = re.compile(
+    r"(?:.*[\s_,:;(-])?size[\s_:.-]*"
+    r"(?P<size>\d{1,3}(?:[/.]\d{1,3})?[a-z]?|x{0,4}[sml]|\dx[sl])\W*",
+    re.IGNORECASE,
+)
+"""A label that ends with a size: "front, size 10"; "full size front" does not."""
 _MADE_UP: Final = re.compile(
     r"(svg_|path|rect|circle|ellipse|line|poly\w+|use|g|shape|layer)[\s_-]?[\d_-]*",
     re.IGNORECASE,
@@ -139,7 +145,12 @@ def size_of(line: DrawnLine, drawing: Drawing, settings: FindingSettings) -> str
             return None
         size = _renamed(line.colour, settings)
         return _COLOUR_NAMES.get(size, size)
-    return _size_of_layer(line.layer, line.groups, settings)
+    size = _size_of_layer(line.layer, line.groups, settings)
+    if size is not None:
+        return size
+    said = (_SIZE_AT_END.fullmatch(name) for name in (line.label or "", *line.names))
+    found = next((match["size"] for match in said if match is not None), None)
+    return None if found is None else _renamed(found, settings)
 
 
 def size_of_text(text: DrawnText, settings: FindingSettings) -> str | None:
@@ -243,5 +254,5 @@ def _without_size(name: str, size: str | None) -> str:
     if size is None:
         return text
     token = re.escape(size)
-    ends = rf"^(?:size[\s_-]*)?{token}[\s_-]+|[\s_-]+(?:size[\s_-]*)?{token}$"
+    ends = rf"^(?:size[\s_-]*)?{token}[\s_-]+|[\s_,;:(-]+(?:size[\s_:.-]*)?{token}\)?$"
     return re.sub(ends, "", text, flags=re.IGNORECASE).strip()

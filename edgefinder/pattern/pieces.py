@@ -99,6 +99,26 @@ class Edge:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class InterchangeMarks:
+    """What pattern interchange says of a piece; a job file wins over it.
+
+    Parameters
+    ----------
+    cut : int or None
+        How many to cut, right and left together.
+    fold_edge : int or None
+        Number of the edge on the mirror line.
+    allowances : tuple of float or None
+        Distance of the sewing line inside edge n at n - 1, in millimetres; None where
+        no sewing line is drawn.
+    """
+
+    cut: int | None
+    fold_edge: int | None
+    allowances: tuple[float, ...] | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Piece:
     """One pattern piece in one size.
 
@@ -118,6 +138,8 @@ class Piece:
         File and place in it, for messages.
     quantity : str or None
         What a text within it says of how often it is cut, as it is written.
+    marks : InterchangeMarks or None
+        What a pattern interchange file says about it.
     """
 
     name: str
@@ -128,6 +150,7 @@ class Piece:
     edges: tuple[Edge, ...]
     where: str
     quantity: str | None = None
+    marks: "InterchangeMarks | None" = None
 
     @property
     def perimeter(self) -> float:

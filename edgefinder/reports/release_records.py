@@ -114,7 +114,7 @@ def _piece(tagged: TaggedPiece, rows: Sequence[RunRow]) -> Record:
         edges.append(record)
     return {
         "name": piece.name,
-        "cut": tagged.settings.cut,
+        "cut": tagged.cut,
         "fold_edge": tagged.settings.fold_edge,
         "perimeter_mm": piece.perimeter,
         "area_mm2": piece.area,

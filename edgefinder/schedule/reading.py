@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from edgefinder.binding.tape import Tape, make_tapes
 from edgefinder.classifier.job import Job
@@ -10,8 +11,16 @@ from edgefinder.classifier.tags import TaggedSize, tag_sizes
 from edgefinder.errors import DrawingError, SettingsError, TagError
 from edgefinder.findings import Finding
 from edgefinder.importers.formats import read_drawing
-from edgefinder.pattern.finding import find_pieces
+from edgefinder.importers.interchange.detection import detect_interchange
+from edgefinder.importers.interchange.grade_rules import (
+    find_grade_rules,
+    read_grade_rules,
+)
+from edgefinder.importers.interchange.reading import read_interchange
+from edgefinder.pattern.finding import PiecesFound, find_pieces
+from edgefinder.pattern.interchange_pieces import interchange_pieces
 from edgefinder.pattern.pieces import Piece
+from edgefinder.pattern.settings import FindingSettings
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,7 +74,7 @@ def read_pattern(
     mistakes: list[str] = []
     for path in job.drawings:
         try:
-            pieces = find_pieces(read_drawing(path, unit_mm=unit), settings)
+            pieces = _pieces(path, unit, settings)
         except DrawingError as error:
             mistakes += error.messages
             continue
@@ -76,6 +85,28 @@ def read_pattern(
     sizes, compared = sort_by_size(found)
     each = tuple(dict.fromkeys(p for size in sizes for p in size.pieces))
     return PatternRead(job, sizes, each, (*findings, *compared))
+
+
+def _pieces(
+    path: Path, unit_mm: float | None, settings: FindingSettings
+) -> PiecesFound:
+    """Read one drawing; a pattern interchange file says itself what its pieces are."""
+    reading = read_drawing(path, unit_mm=unit_mm)
+    if settings.cut_lines or not detect_interchange(reading.drawing):
+        return find_pieces(reading, settings)
+    rules = find_grade_rules(path)
+    found = read_interchange(
+        reading,
+        unit_mm=unit_mm,
+        grade_rules=None if rules is None else read_grade_rules(rules),
+        join_tolerance=settings.join_tolerance,
+        corner_angle=settings.corner_angle,
+    )
+    answered = {"unit-assumed", "no-outline"}  # by the interchange reader
+    kept = [f for f in reading.findings if f.code not in answered]
+    return PiecesFound(
+        interchange_pieces(found.pieces, settings), (*kept, *found.findings)
+    )
 
 
 def tag_pattern(job: Job) -> PatternTagged:

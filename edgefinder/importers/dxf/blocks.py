@@ -257,7 +257,8 @@ class _Walk:
             if not self._is_hidden(attrib, place):
                 self._text(attrib, place)
         block: Any = self._document.blocks.get(entity.dxf.get("name", ""))
-        if block is None:
+        # The library's rescue leaves blocks behind that are no longer alive.
+        if block is None or not block.block.is_alive:
             self._tally.add("missing-block", name, where)
             return
         if block.block.dxf.get("flags", 0) & _XREF:

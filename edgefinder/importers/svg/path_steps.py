@@ -124,12 +124,13 @@ def _scales(tokens: Tokens) -> Indices:
     first, stop = tokens.first[opener], tokens.first[closer] + tokens.count[closer]
     # No path goes further than by the largest number at every step.
     places = tokens.places.max()
-    most = _most_places(np.abs(tokens.value).max() * (stop - first))
+    size = np.minimum(np.abs(tokens.value), _FAR)
+    most = _most_places(size.max() * (stop - first))
     if (most < places).any():
         bounds = np.stack([first, stop], axis=1).ravel()
         bounds = bounds[: -1 if bounds[-1] == len(tokens.value) else None]
         places = np.maximum.reduceat(tokens.places, bounds)[::2]
-        most = _most_places(np.add.reduceat(np.abs(tokens.value), bounds)[::2])
+        most = _most_places(np.add.reduceat(size, bounds)[::2])
     scales = np.zeros(len(tokens.is_plain), dtype=np.intp)
     scales[tokens.path[opener]] = np.minimum(most, places)
     return scales

@@ -370,7 +370,7 @@ def _commands(entries: _Entries, numbers: _Numbers) -> Tokens:
     first = np.searchsorted(numbers.head, at)
     path = np.searchsorted(entries.joint, at) - 1
     # A command ends where the next one begins, or with its path.
-    stop = np.searchsorted(numbers.head, entries.joint[path + 1])
+    stop = np.searchsorted(numbers.head, entries.joint)[path + 1]
     stop[:-1] = np.minimum(stop[:-1], first[1:])
     count = stop - first
     arity = _ARITIES.take(letter)
@@ -414,9 +414,9 @@ def _wrong_flags(
 def _is_flag(entries: _Entries, numbers: _Numbers, number: Indices) -> Mask:
     """Whether numbers are a single digit, 0 or 1, and nothing else."""
     head = numbers.head[number]
-    is_alone = entries.run[head] == 1
-    is_alone &= ~np.isin(entries.kind[head], (_SIGN, _POINT))
-    is_alone &= ~np.isin(entries.kind[head + 1], (_POINT, _EXPONENT))
+    before, after = entries.kind[head], entries.kind[head + 1]
+    is_alone = (entries.run[head] == 1) & (before != _SIGN) & (before != _POINT)
+    is_alone &= (after != _POINT) & (after != _EXPONENT)
     is_flag: Mask = is_alone & (numbers.digits[number] <= 1)
     return is_flag
 
