@@ -334,6 +334,19 @@ def test_garbage_that_begins_like_a_dxf_is_refused(
         assert "apron.dxf" in error
 
 
+def test_a_dxf_that_ends_in_the_middle_of_its_drawing_is_refused(
+    tmp_path: Path,
+) -> None:
+    path = dxf(tmp_path, [*polyline("1"), *polyline("2")])
+    whole = path.read_bytes()
+    path.write_bytes(whole[: whole.rindex(b"AcDbPolyline")])
+
+    (error,) = unchanged(tmp_path, "edges", path)
+
+    assert "is cut short: it ends in the middle of its drawing" in error
+    assert run("lines", path).exit_code == 0
+
+
 @pytest.mark.parametrize("percent", [1, 10, 30, 50, 70, 80, 85, 90, 95, 99])
 @pytest.mark.parametrize("name", ["orchard-apron.dxf", "puddle-smock.dxf"])
 def test_a_truncated_dxf_is_refused_or_said_to_be_cut(

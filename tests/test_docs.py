@@ -357,7 +357,8 @@ def test_a_documented_default_is_what_a_missing_key_means(
 
         assert replace(written, path=without.path) == without, line
         tried += 1
-    assert tried >= 1
+    documented = any(row[2].startswith("`") for row in rows)
+    assert tried >= documented
 
 
 @pytest.mark.parametrize("heading", list(TABLES))

@@ -92,6 +92,11 @@ def _pieces(
 ) -> PiecesFound:
     """Read one drawing; a pattern interchange file says itself what its pieces are."""
     reading = read_drawing(path, unit_mm=unit_mm)
+    if any(finding.code == "cut-short" for finding in reading.findings):
+        raise DrawingError(
+            f"{path}: is cut short: it ends in the middle of its drawing, so that "
+            "pieces may be missing; export it again"
+        )
     if settings.cut_lines or not detect_interchange(reading.drawing):
         return find_pieces(reading, settings)
     rules = find_grade_rules(path)

@@ -105,6 +105,8 @@ _TAG: Final = re.compile(rb"(?m)^[ \t]*0[ \t]*\r?\n[ \t]*([A-Z][A-Z0-9_]*)[ \t]*
 """Group 0 with its value. A value "0" is followed by a group code, never by a letter,
 so the pattern cannot fall out of step."""
 
+_SECTION_NAME: Final = re.compile(rb"[ \t]*2[ \t]*\r?\n[ \t]*([A-Z]+)")
+
 _EOF: Final = re.compile(rb"(?m)^[ \t]*0[ \t]*\r?\n[ \t]*EOF\b")
 
 NEEDED_CODES: Final[MappingProxyType[str, tuple[int, ...]]] = MappingProxyType(
@@ -162,6 +164,7 @@ def mend(path: Path, data: bytes) -> tuple[bytes, tuple[Finding, ...]]:
         return data, ()
     tags = [(tag[1], tag.start(), tag.end()) for tag in _TAG.finditer(data)]
     lost = ""
+    code = "cut-short" if _ends_among_entities(data, tags) else "truncated"
     if tags and tags[-1][0] != b"ENDSEC":
         data, lost = _without_part(data, tags)
         data += b"  0\nENDSEC\n"
@@ -169,12 +172,21 @@ def mend(path: Path, data: bytes) -> tuple[bytes, tuple[Finding, ...]]:
         data = data[: tags[-1][2]]
     return data + b"  0\nEOF\n", (
         warning(
-            "truncated",
+            code,
             path.name,
             f"the file has no end mark (EOF), so it may have been cut short{lost}; "
             "check that every piece is there, or export it again",
         ),
     )
+
+
+def _ends_among_entities(data: bytes, tags: list[tuple[bytes, int, int]]) -> bool:
+    """Whether what is missing may be pieces: it ends within blocks or entities."""
+    if not tags or tags[-1][0] == b"ENDSEC" or data.rstrip().endswith(b"ENDSEC"):
+        return False
+    sections = [end for name, _, end in tags if name == b"SECTION"]
+    name = _SECTION_NAME.match(data, sections[-1]) if sections else None
+    return name is None or name[1] in {b"HEADER", b"TABLES", b"BLOCKS", b"ENTITIES"}
 
 
 def _with_usual_line_ends(data: bytes) -> bytes:
