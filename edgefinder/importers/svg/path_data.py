@@ -9,7 +9,6 @@ reader, and its arcs are wrong under most transforms.
 """
 
 import functools
-import importlib
 import math
 import re
 import sys
@@ -239,7 +238,9 @@ class _Pen:
 def _svgpathtools() -> ModuleType:
     """Load the library when it is needed, which is seldom."""
     with scipy_hidden():
-        return importlib.import_module("svgpathtools")
+        import svgpathtools  # noqa: PLC0415 - few files need it, and it is slow to load
+    library: ModuleType = svgpathtools
+    return library
 
 
 def _row(segment: Any) -> Row:
