@@ -403,3 +403,15 @@ def test_a_table_of_many_chunks_is_that_of_one(monkeypatch: pytest.MonkeyPatch) 
     assert (
         chunked.table.vertices.points.tolist() == whole.table.vertices.points.tolist()
     )
+
+
+@pytest.mark.parametrize("together", [1, 7])
+def test_lines_put_in_place_a_few_at_a_time_are_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, together: int
+) -> None:
+    path = tmp_path / "front.dxf"
+    path.write_text(text_of(everything("R2010")))
+    whole = way(path, 10**9)
+    monkeypatch.setattr("edgefinder.importers.dxf.blocks.PLACED_TOGETHER", together)
+
+    assert way(path, 10**9) == whole

@@ -460,3 +460,12 @@ def test_an_outline_that_crosses_itself_may_lie_in_another() -> None:
 
     assert np.isclose(signed_area(piece.outer.path), 120_000)
     assert set(findings) == {"self-crossing", "inner-line"}
+
+
+def test_a_scribble_does_not_take_for_ever() -> None:
+    corners = np.random.default_rng(1).uniform(0, 900, (5000, 2)) @ [1, 1j]
+
+    (piece,), findings = found(drawn(polygon(*corners.tolist())))
+
+    assert len(piece.outer.path.segments) == 5000
+    assert set(findings) == {"self-crossing"}

@@ -27,7 +27,7 @@ def circle(radius: float, spacing: float = 2.0) -> Complexes:
 
 
 def test_points_on_a_line_come_out_on_it() -> None:
-    points: Complexes = np.linspace(0, 1, 41) * (100 + 50j)
+    points = (100 + 50j) * np.linspace(0, 1, 41).astype(np.complex128)
     rows = point_rows([points])
 
     splines, u = fit_splines(rows, np.full(41, 30.0))

@@ -25,7 +25,7 @@ def test_commands_come_with_their_numbers_and_their_path() -> None:
     read = tokens("M1 2L3,4 5 6z", "m7 8h9")
 
     assert bytes(read.letter) == b"MLzmh"
-    assert read.count.tolist() == [2, 4, 0, 2, 1]
+    assert read.repeats.tolist() == [1, 2, 1, 1, 1]
     assert read.first.tolist() == [0, 2, 6, 6, 8]
     assert read.path.tolist() == [0, 0, 0, 1, 1]
     assert read.value.tolist() == [1, 2, 3, 4, 5, 6, 7, 8, 9]
@@ -158,8 +158,8 @@ def test_what_is_not_plainly_right_is_left_alone_and_so_are_its_neighbours(
     assert read.is_plain.tolist() == [True, False, True]
     assert read.path.tolist() == [0, 2, 2]
     numbers = [
-        read.value[first : first + count].tolist()
-        for first, count in zip(read.first, read.count, strict=True)
+        read.value[first : first + 2 * repeats].tolist()
+        for first, repeats in zip(read.first, read.repeats, strict=True)
     ]
     assert numbers == [[1, 2], [3, 4], [5, 6]]
 

@@ -8,7 +8,7 @@ circle, ellipse and elliptical arc, and closed under every affine map.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -48,12 +48,10 @@ class Segments:
     control: Complexes
 
     def __post_init__(self) -> None:
-        kind = np.array(self.kind, dtype=np.uint8)
-        control = np.array(self.control, dtype=np.complex128).reshape(-1, CONTROLS)
+        kind = _locked(self.kind, np.uint8)
+        control = _locked(self.control, np.complex128).reshape(-1, CONTROLS)
         if kind.shape != (len(control),):
             raise ValueError("one kind per row of control values is needed")
-        kind.flags.writeable = False
-        control.flags.writeable = False
         object.__setattr__(self, "kind", kind)
         object.__setattr__(self, "control", control)
 
@@ -64,6 +62,15 @@ class Segments:
         """Return the rows named, in that order, as a table of their own."""
         chosen = rows if isinstance(rows, slice) else np.asarray(rows)
         return Segments(self.kind[chosen], self.control[chosen])
+
+
+def _locked(values: ArrayLike, dtype: type[np.generic]) -> NDArray[Any]:
+    """Copy values that could still be changed; what is locked already is shared."""
+    array = np.asarray(values, dtype=dtype)
+    if array.flags.writeable:
+        array = array.copy()
+        array.flags.writeable = False
+    return array
 
 
 def _table(kind: Kind, control: Complexes) -> Segments:
@@ -139,10 +146,10 @@ def concatenate(tables: Sequence[Segments]) -> Segments:
         return Segments(
             np.empty(0, dtype=np.uint8), np.empty((0, CONTROLS), dtype=np.complex128)
         )
-    return Segments(
-        np.concatenate([table.kind for table in tables]),
-        np.concatenate([table.control for table in tables]),
-    )
+    kind = np.concatenate([table.kind for table in tables])
+    control = np.concatenate([table.control for table in tables])
+    kind.flags.writeable = control.flags.writeable = False
+    return Segments(kind, control)
 
 
 def reverse(segments: Segments) -> Segments:

@@ -11,7 +11,7 @@ from edgefinder.geometry.flatten import flatten
 from edgefinder.geometry.segments import Complexes, Indices
 from edgefinder.importers.chaining import Branch
 from edgefinder.importers.drawing import DrawnLine
-from edgefinder.pattern.closing import Closed
+from edgefinder.pattern.closing import Closed, ends_of
 from edgefinder.pattern.edges import FLAT_TOLERANCE_MM
 from edgefinder.pattern.flat_rings import Polygons
 
@@ -59,7 +59,7 @@ def _is_within(vertices: Complexes, around: Polygons) -> bool:
 
 def _loops(lines: Sequence[DrawnLine], tolerance: float) -> list[list[int]]:
     """Find lines that together run round something, as indices."""
-    ends = np.array([[line.path.start, line.path.end] for line in lines])
+    ends = ends_of(lines)
     nodes = _clusters(ends.ravel(), tolerance).reshape(-1, 2).tolist()
     at: defaultdict[int, set[int]] = defaultdict(set)
     for i, (start, end) in enumerate(nodes):

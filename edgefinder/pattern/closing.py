@@ -12,7 +12,13 @@ from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.flatten import flatten
 from edgefinder.geometry.measured import signed_area
 from edgefinder.geometry.path import Path, reverse_path
-from edgefinder.geometry.segments import concatenate, points_at
+from edgefinder.geometry.segments import (
+    Complexes,
+    concatenate,
+    end_points,
+    points_at,
+    start_points,
+)
 from edgefinder.importers.chaining import Branch, Chained, chain_lines
 from edgefinder.importers.drawing import DrawnLine
 from edgefinder.pattern.edges import FLAT_TOLERANCE_MM, Ring
@@ -104,6 +110,17 @@ def reverse_ring(ring: Ring) -> Ring:
     return Ring(reverse_path(ring.path), ring.sources, ring.source_of_segment[::-1])
 
 
+def ends_of(lines: Sequence[DrawnLine]) -> Complexes:
+    """Return the first and the last point of each line, shape (n, 2)."""
+    if not lines:
+        return np.zeros((0, 2), dtype=np.complex128)
+    table = concatenate([line.path.segments for line in lines])
+    stop = np.cumsum([len(line.path.segments) for line in lines])
+    first = np.append(0, stop[:-1])
+    ends = (start_points(table.take(first)), end_points(table.take(stop - 1)))
+    return np.stack(ends, axis=1)
+
+
 def _is_flat(path: Path) -> bool:
     """Whether all of a path lies on a straight line; a figure eight has no area too."""
     vertices = flatten(path, FLAT_TOLERANCE_MM)
@@ -181,7 +198,7 @@ def _without_doubled(
     middles = points_at(table, np.full(len(table), 0.5))
     middle = np.add.reduceat(middles, first) / counts
     long = np.add.reduceat(lengths(table), first)
-    ends = np.sort([[line.path.start, line.path.end] for line in lines], axis=1)
+    ends = np.sort(ends_of(lines), axis=1)
     points = (ends[:, 0], ends[:, 1], middle)
     marks = np.stack([*np.real(points), *np.imag(points), long], axis=1)
     cells = np.round(marks / DOUBLED_MM).astype(np.int64)

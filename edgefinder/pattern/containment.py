@@ -8,14 +8,19 @@ import numpy as np
 import shapely
 
 from edgefinder.errors import DrawingError
-from edgefinder.geometry.segments import Indices
+from edgefinder.geometry.segments import Complexes, Indices
 from edgefinder.importers.drawing import DrawnLine
 from edgefinder.pattern.edges import FLAT_TOLERANCE_MM, Ring
-from edgefinder.pattern.flat_rings import FlatRings
+from edgefinder.pattern.flat_rings import FlatRings, Polygons, sides_of
 
 MOST_PAIRS: Final = 4_000_000
 """Pairs of outlines whose boxes overlap: 60 pieces in 20 sizes, all drawn over one
 another, have 1.4 million. More take longer than anybody waits."""
+
+MOST_CROSSINGS: Final = 1000
+"""Of an outline with itself. Its area is put together from the parts between; with
+thousands of them that takes minutes."""
+SIDES_AT_ONCE: Final = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +93,7 @@ def _pairs(flat: FlatRings) -> tuple[Indices, Indices]:
     """
     if not flat.rings:
         return np.array([], dtype=np.intp), np.array([], dtype=np.intp)
-    # Two curves that coincide are flattened at different points, hence the slack.
-    wider = shapely.buffer(flat.polygons, 2 * FLAT_TOLERANCE_MM, join_style="mitre")
+    wider = _widened(flat)
     # As lines, not as areas: outlines that cross themselves have no proper area.
     tree = shapely.STRtree(shapely.get_exterior_ring(flat.polygons))
     _refuse_too_many(flat, tree)
@@ -102,6 +106,30 @@ def _pairs(flat: FlatRings) -> tuple[Indices, Indices]:
     inner, outer = inner[is_smaller], outer[is_smaller]
     order = np.lexsort((-outer, areas[outer], inner))
     return inner[order], outer[order]
+
+
+def _widened(flat: FlatRings) -> Polygons:
+    """Widen the outlines: those that coincide are flattened at different points."""
+    polygons = flat.polygons.copy()
+    for i in np.flatnonzero(~shapely.is_valid(polygons)).tolist():
+        if _is_scribble(flat.vertices[i]):
+            polygons[i] = shapely.convex_hull(polygons[i])
+    widened: Polygons = shapely.buffer(
+        polygons, 2 * FLAT_TOLERANCE_MM, join_style="mitre"
+    )
+    return widened
+
+
+def _is_scribble(vertices: Complexes) -> bool:
+    """Whether a line crosses itself so often that its area means nothing."""
+    sides = sides_of(vertices)
+    tree, count = shapely.STRtree(sides), 0
+    for begin in range(0, len(sides), SIDES_AT_ONCE):
+        some = sides[begin : begin + SIDES_AT_ONCE]
+        count += len(tree.query(some, predicate="crosses")[0])
+        if count > MOST_CROSSINGS:
+            return True
+    return False
 
 
 def _refuse_too_many(flat: FlatRings, tree: shapely.STRtree) -> None:

@@ -145,12 +145,16 @@ def size_of(line: DrawnLine, drawing: Drawing, settings: FindingSettings) -> str
             return None
         size = _renamed(line.colour, settings)
         return _COLOUR_NAMES.get(size, size)
-    size = _size_of_layer(line.layer, line.groups, settings)
-    if size is not None:
-        return size
-    said = (_SIZE_AT_END.fullmatch(name) for name in (line.label or "", *line.names))
-    found = next((match["size"] for match in said if match is not None), None)
-    return None if found is None else _renamed(found, settings)
+    of_layer = _size_of_layer(line.layer, line.groups, settings)
+    return _size_at_end(line, settings) if of_layer is None else of_layer
+
+
+def _size_at_end(line: DrawnLine, settings: FindingSettings) -> str | None:
+    for name in (line.label or "", *line.names):
+        at_end = _SIZE_AT_END.fullmatch(name)
+        if at_end is not None:
+            return _renamed(at_end["size"], settings)
+    return None
 
 
 def size_of_text(text: DrawnText, settings: FindingSettings) -> str | None:

@@ -11,10 +11,11 @@ from edgefinder.constants import SMALLEST_PIECE_MM
 from edgefinder.errors import BrokenOutline, DrawingError
 from edgefinder.findings import Finding, note
 from edgefinder.geometry.arclength import lengths
+from edgefinder.geometry.segments import concatenate
 from edgefinder.importers.chaining import Branch, say_branch
 from edgefinder.importers.drawing import Drawing, DrawnLine
 from edgefinder.pattern.branches import needed_branches
-from edgefinder.pattern.closing import Closed, close_lines, reverse_ring
+from edgefinder.pattern.closing import Closed, close_lines, ends_of, reverse_ring
 from edgefinder.pattern.doubles import crossing_findings, without_doubled
 from edgefinder.pattern.edges import Ring
 from edgefinder.pattern.flat_rings import FlatRings, flat_rings
@@ -150,14 +151,14 @@ def _refuse_open(
 ) -> None:
     branches = needed_branches(closed, flat.polygons, settings.join_tolerance)
     branching = {id(line) for branch in branches for line in branch.lines}
+    openness = _openness(closed.leftover)
     meant = [
         line
-        for line in closed.leftover
-        if id(line) not in branching
-        and (settings.cut_lines or _openness(line) < NEARLY_CLOSED)
+        for line, gap in zip(closed.leftover, openness, strict=True)
+        if id(line) not in branching and (settings.cut_lines or gap < NEARLY_CLOSED)
     ]
-    if not closed.rings and not meant and not branches:
-        meant = sorted(closed.leftover, key=_openness)[:1]
+    if not closed.rings and not meant and not branches and openness:
+        meant = [closed.leftover[int(np.argmin(openness))]]
     if meant or branches:
         raise BrokenOutline(*_branch_messages(branches), *map(_open_message, meant))
     if not closed.rings:
@@ -169,9 +170,18 @@ def _refuse_open(
         raise BrokenOutline(f"{drawing.name}: has no closed outline{chosen}")
 
 
-def _openness(line: DrawnLine) -> float:
-    length = float(lengths(line.path.segments).sum())
-    return line.path.gap / length if length > 0 else 1.0
+def _openness(lines: Sequence[DrawnLine]) -> list[float]:
+    """Return the gaps of lines as shares of their lengths."""
+    if not lines:
+        return []
+    ends = ends_of(lines)
+    gaps = np.abs(ends[:, 1] - ends[:, 0])
+    counts = np.array([len(line.path.segments) for line in lines])
+    every = lengths(concatenate([line.path.segments for line in lines]))
+    long = np.add.reduceat(every, np.cumsum(counts) - counts)
+    share = np.where(long > 0, gaps / np.where(long > 0, long, 1.0), 1.0)
+    openness: list[float] = share.tolist()
+    return openness
 
 
 def _open_message(line: DrawnLine) -> str:

@@ -19,6 +19,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from edgefinder.geometry.measured import measure_all
+from edgefinder.geometry.segments import Complexes
 from edgefinder.importers.svg.reading import read_svg_text
 
 with warnings.catch_warnings():
@@ -36,7 +37,7 @@ SEED: Final = 7
 SVG: Final = "http://www.w3.org/2000/svg"
 
 
-def outline(piece: int, size: int, cubics: int) -> np.ndarray:
+def outline(piece: int, size: int, cubics: int) -> Complexes:
     """Return the points of a smooth closed outline, shape (cubics, 4), complex."""
     angle = np.linspace(0, 2 * np.pi, cubics + 1)
     radius = 180 + 25 * np.sin(3 * angle + piece) + 4 * size
@@ -44,39 +45,38 @@ def outline(piece: int, size: int, cubics: int) -> np.ndarray:
     points = radius * np.exp(1j * angle) + complex(*chance.uniform(300, 1700, 2))
     points[-1] = points[0]
     handle = np.gradient(points) / 3
-    return np.stack(
-        [points[:-1], points[:-1] + handle[:-1], points[1:] - handle[1:], points[1:]],
-        axis=1,
-    )
+    inner = (points[:-1] + handle[:-1], points[1:] - handle[1:])
+    control: Complexes = np.stack([points[:-1], *inner, points[1:]], axis=1)
+    return control
 
 
 def pair(point: complex) -> str:
-    """Write a point with three decimals."""
-    return f"{point.real:.3f},{point.imag:.3f}"
+    """Write a point with four decimals, as drawing programs do by default."""
+    return f"{point.real:.4f},{point.imag:.4f}"
 
 
-def absolute(points: np.ndarray) -> str:
+def absolute(points: Complexes) -> str:
     """Write an outline with absolute cubics, and lines now and then."""
     parts = [f"M {pair(points[0, 0])}"]
+    last = "M"
     for number, row in enumerate(points):
-        if number % 25 == 24:
-            parts.append(f"L {pair(row[3])}")
-        else:
-            parts.append(f"C {pair(row[1])} {pair(row[2])} {pair(row[3])}")
+        letter, ends = ("L", row[3:]) if number % 25 == 24 else ("C", row[1:])
+        # A command is not written again.
+        parts += [letter] * (letter != last) + [pair(point) for point in ends]
+        last = letter
     return " ".join(parts) + " Z"
 
 
-def relative(points: np.ndarray) -> str:
+def relative(points: Complexes) -> str:
     """Write an outline with relative cubics, shorthands, arcs and straight steps."""
     parts = [f"m {pair(points[0, 0])}"]
     for number, row in enumerate(points):
         step = row - row[0]
+        radius = f"{abs(step[3]):.2f}"
         if number % 20 == 19:
-            parts.append(
-                f"a {abs(step[3]):.2f} {abs(step[3]):.2f} 0 0 1 {pair(step[3])}"
-            )
+            parts.append(f"a {radius} {radius} 0 0 1 {pair(step[3])}")
         elif number % 20 == 18:
-            parts.append(f"h {step[3].real:.3f} v {step[3].imag:.3f}")
+            parts.append(f"h {step[3].real:.4f} v {step[3].imag:.4f}")
         elif number % 4 == 3:
             parts.append(f"s {pair(step[2])} {pair(step[3])}")
         else:
@@ -84,7 +84,7 @@ def relative(points: np.ndarray) -> str:
     return " ".join(parts) + " z"
 
 
-def nest(pieces: int, sizes: int, cubics: int = 180) -> bytes:
+def nest(pieces: int, sizes: int, cubics: int = 150) -> bytes:
     """Write a nest: every piece in every size, a group for each size."""
     size = 'width="2000mm" height="2000mm" viewBox="0 0 2000 2000"'
     lines = [f'<svg xmlns="{SVG}" {size}>']

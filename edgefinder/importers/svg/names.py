@@ -42,7 +42,7 @@ def names_of(element: Element) -> Names:
         # Most attributes are none of these, and are passed by at once.
         if key == "id":
             found.append((ID, value))
-        elif key[0] == "{" or "-" in key or key == "label":
+        elif key[0] == "{" or key[:5] == "data-" or key in _PLAIN_LABELS:
             _add_attribute(found, key, value)
     if element.content:
         found += [
@@ -93,7 +93,5 @@ def _add_attribute(found: list[tuple[int, str]], key: str, value: str) -> None:
         namespace, _, name = key[1:].rpartition("}")
         if name in _LABELS:
             found.append((ID if namespace == XML_NAMESPACE else LABEL, value))
-    elif key.startswith("data-"):
-        found.append((DATA, value))
-    elif key in _PLAIN_LABELS:
-        found.append((LABEL, value))
+    else:
+        found.append((LABEL if key in _PLAIN_LABELS else DATA, value))

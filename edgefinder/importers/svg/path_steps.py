@@ -52,11 +52,6 @@ class Steps:
     end: Complexes
 
 
-def step_count(tokens: Tokens) -> int:
-    """Return how many steps the commands have."""
-    return int(_repeats(tokens).sum())
-
-
 def take_steps(tokens: Tokens) -> Steps:
     """Follow the pen through all paths.
 
@@ -72,7 +67,7 @@ def take_steps(tokens: Tokens) -> Steps:
     ----------
     SVG 2, section 9.3, "Path data".
     """
-    repeats = _repeats(tokens)
+    repeats = tokens.repeats
     of = np.repeat(np.arange(len(repeats)), repeats)
     turn = np.arange(len(of)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
     arity = tokens.arity[of]
@@ -89,11 +84,6 @@ def take_steps(tokens: Tokens) -> Steps:
     start = np.zeros_like(end)
     start[1:] = end[:-1]
     return Steps(command, is_relative, number, path, start, end)
-
-
-def _repeats(tokens: Tokens) -> Indices:
-    arity = tokens.arity
-    return np.where(arity == 0, 1, tokens.count // np.maximum(arity, 1))
 
 
 def _ends(
@@ -121,7 +111,8 @@ def _scales(tokens: Tokens) -> Indices:
     """Return how many decimal places each path is summed with."""
     opener = np.flatnonzero(np.diff(tokens.path, prepend=-1))
     closer = np.append(opener[1:], len(tokens.path)) - 1
-    first, stop = tokens.first[opener], tokens.first[closer] + tokens.count[closer]
+    first = tokens.first[opener]
+    stop = tokens.first[closer] + (tokens.repeats * tokens.arity)[closer]
     # No path goes further than by the largest number at every step.
     places = tokens.places.max()
     size = np.minimum(np.abs(tokens.value), _FAR)

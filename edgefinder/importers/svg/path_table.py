@@ -31,7 +31,6 @@ from edgefinder.importers.svg.path_steps import (
     SMOOTH,
     SMOOTH_QUADRATIC,
     Steps,
-    step_count,
     take_steps,
 )
 from edgefinder.importers.svg.path_tokens import Bytes, Mask, Tokens, read_tokens
@@ -66,7 +65,7 @@ def read_plain_paths(texts: Sequence[bytes]) -> tuple[list[Strokes], Mask]:
     if not texts:
         return [], np.zeros(0, dtype=np.bool_)
     tokens = read_tokens(texts)
-    if step_count(tokens) > MAX_STEPS:
+    if tokens.repeats.sum() > MAX_STEPS:
         raise DrawingError(f"draws more than {MAX_STEPS} segments")
     is_simple = _are_simple(tokens)
     tables = []
@@ -101,7 +100,8 @@ def _strokes_as_written(tokens: Tokens) -> Strokes:
     is_closing = tokens.arity == 0
     arity = tokens.arity
     # Further pairs after a move are lines: SVG 2, section 9.3.3.
-    repeats = tokens.count // np.maximum(arity, 1) - is_move
+    repeats = tokens.repeats - is_move
+    repeats[is_closing] = 0
     begin = tokens.first - 2 * ~is_move
     done = np.cumsum(repeats) - repeats
     begin = np.repeat(begin - arity * done, repeats)

@@ -90,8 +90,9 @@ class Tokens:
         How many digits stand behind the point: ``value = digits/10**places``.
     letter : ndarray of uint8, shape (c,)
         The commands of the plain paths.
-    first, count : ndarray of intp, shape (c,)
-        The numbers that follow each command.
+    first, repeats : ndarray of intp, shape (c,)
+        The first number that follows each command, and how often it is to be drawn:
+        once for each set of its numbers, and a closing once.
     path : ndarray of intp, shape (c,)
         The path of each command.
     is_plain : ndarray of bool, shape (n,)
@@ -103,7 +104,7 @@ class Tokens:
     places: Indices
     letter: Bytes
     first: Indices
-    count: Indices
+    repeats: Indices
     path: Indices
     is_plain: Mask
 
@@ -118,7 +119,7 @@ class Tokens:
             self,
             letter=self.letter[commands],
             first=self.first[commands],
-            count=self.count[commands],
+            repeats=self.repeats[commands],
             path=self.path[commands],
         )
 
@@ -368,18 +369,20 @@ def _commands(entries: _Entries, numbers: _Numbers) -> Tokens:
     at = np.flatnonzero(entries.kind == _LETTER)
     letter = entries.sign.take(at)
     first = np.searchsorted(numbers.head, at)
-    path = np.searchsorted(entries.joint, at) - 1
+    in_path = np.diff(np.searchsorted(at, entries.joint))
+    path = np.repeat(np.arange(len(in_path)), in_path)
     # A command ends where the next one begins, or with its path.
     stop = np.searchsorted(numbers.head, entries.joint)[path + 1]
     stop[:-1] = np.minimum(stop[:-1], first[1:])
     count = stop - first
     arity = _ARITIES.take(letter)
-    is_right = np.where(
-        arity == 0, count == 0, (count > 0) & (count % np.maximum(arity, 1) == 0)
-    )
+    repeats = count // np.maximum(arity, 1)
+    is_right = (repeats * arity == count) & ((count > 0) | (arity == 0))
+    repeats[arity == 0] = 1
     arcs = np.flatnonzero(arity == ARITY["A"])
     if arcs.size:
-        is_right[_wrong_flags(entries, numbers, arcs, first, count)] = False
+        wrong = _wrong_flags(entries, numbers, arcs, first[arcs], repeats[arcs])
+        is_right[wrong] = False
     is_plain = _begin_with_a_move(entries, numbers, at, letter)
     is_plain[path[~is_right]] = False
     for wrong in entries.wrong:
@@ -391,24 +394,28 @@ def _commands(entries: _Entries, numbers: _Numbers) -> Tokens:
         numbers.places,
         letter[kept],
         first[kept],
-        count[kept],
+        repeats[kept],
         path[kept],
         is_plain,
     )
 
 
 def _wrong_flags(
-    entries: _Entries, numbers: _Numbers, arcs: Indices, first: Indices, count: Indices
+    entries: _Entries,
+    numbers: _Numbers,
+    arcs: Indices,
+    first: Indices,
+    repeats: Indices,
 ) -> Indices:
     """Return the arc commands with a flag that is not plainly 0 or 1."""
-    repeats = count[arcs] // ARITY["A"]
-    arc = np.repeat(arcs, repeats)
-    turn = np.arange(len(arc)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
-    is_wrong = np.zeros(len(arc), dtype=bool)
+    of = np.repeat(np.arange(len(arcs)), repeats)
+    turn = np.arange(len(of)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
+    number = first[of] + ARITY["A"] * turn
+    is_right = np.ones(len(of), dtype=np.bool_)
     for place in _FLAGS:
-        flag = first[arc] + ARITY["A"] * turn + place
-        is_wrong |= ~_is_flag(entries, numbers, flag)
-    return arc[is_wrong]
+        is_right &= _is_flag(entries, numbers, number + place)
+    wrong: Indices = arcs[of[~is_right]]
+    return wrong
 
 
 def _is_flag(entries: _Entries, numbers: _Numbers, number: Indices) -> Mask:

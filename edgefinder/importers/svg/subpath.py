@@ -160,6 +160,8 @@ def to_paths(strokes: Strokes, affines: Sequence[Affine]) -> Iterator[Path | Non
     strokes = replace(strokes, control=_mapped(strokes, affines))
     is_within = _is_within(strokes).tolist()
     strokes = _closed_up(strokes)
+    # Locked, the table is shared by all paths instead of copied.
+    strokes.kind.flags.writeable = strokes.control.flags.writeable = False
     start = 0
     for stop, is_closed, is_usable in zip(
         strokes.stops.tolist(), strokes.is_closed.tolist(), is_within, strict=True

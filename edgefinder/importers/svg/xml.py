@@ -127,7 +127,7 @@ def parse_document(data: bytes, name: str) -> Document:
         ) from error
     parser = expat.ParserCreate(encoding, "}")
     parser.buffer_text = True
-    builder = _Builder(name, parser, text.count(b"&"))
+    builder = _Builder(name, parser, text)
     parser.StartElementHandler = builder.start
     parser.EndElementHandler = builder.end
     parser.CharacterDataHandler = builder.characters
@@ -135,7 +135,7 @@ def parse_document(data: bytes, name: str) -> Document:
     parser.EntityDeclHandler = builder.entity
     parser.SkippedEntityHandler = builder.skipped_entity
     try:
-        builder.feed(text)
+        builder.feed()
     except expat.ExpatError as error:
         reason = expat.ErrorString(error.code)
         raise DrawingError(
@@ -179,22 +179,26 @@ class _Open:
 class _Builder:
     """Takes the events of one file."""
 
-    def __init__(self, name: str, parser: expat.XMLParserType, references: int) -> None:
+    def __init__(self, name: str, parser: expat.XMLParserType, text: bytes) -> None:
         self.roots: list[Element] = []
         self.has_namespace = True
         self.outside_sheets = 0
         self._name = name
         self._parser = parser
-        self._references = references
+        self._text = text
+        self._references = 0
         self._entities = 0
         self._open: list[_Open] = []
         self._foreign_depth = 0
         self._elements = 0
 
-    def feed(self, text: bytes) -> None:
-        """Read a text, piece by piece."""
-        view = memoryview(text)
-        for start in range(0, len(text), _PIECE):
+    def feed(self) -> None:
+        """Read the text, piece by piece if it is long."""
+        if len(self._text) <= MAX_TOKEN_BYTES:
+            self._parser.Parse(self._text, True)
+            return
+        view = memoryview(self._text)
+        for start in range(0, len(view), _PIECE):
             piece = view[start : start + _PIECE]
             self._parser.Parse(piece, False)
             pending = start + len(piece) - self._parser.CurrentByteIndex
@@ -254,6 +258,8 @@ class _Builder:
     ) -> None:
         if is_parameter or value is None:
             raise self._refused(f'takes the entity "{entity_name}" from elsewhere')
+        if not self._entities:
+            self._references = self._text.count(b"&")
         self._entities += 1
         if self._entities > MAX_ENTITIES:
             raise self._refused(f"declares more than {MAX_ENTITIES} entities")
