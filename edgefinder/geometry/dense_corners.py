@@ -23,8 +23,8 @@ hides none, well above what noise makes of a curve."""
 
 SHORTEST_FLANK_MM: Final = 10.0
 LONGEST_FLANK_MM: Final = 15.0
-"""Half windows. Shorter: noise makes corners. Longer: corners melt into the next bend.
-Libraries of digitised shapes were read best within these bounds."""
+"""Half windows (working default). Shorter: noise makes corners. Longer: corners melt
+into the next bend."""
 
 FLANK_POINTS: Final = 4
 """A half window holds this many points at least, however far apart they lie."""
@@ -61,6 +61,7 @@ HIDDEN_BEND: Final = 0.5
 to the noise. Smaller: coarse points make corners of tight curves."""
 
 TINY: Final = 1e-300
+"""In place of a length of 0 that is divided by."""
 
 MOST_POINTS: Final = 24
 """Points of a flank that are used."""

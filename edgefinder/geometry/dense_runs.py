@@ -33,8 +33,8 @@ SHORTEST_LINE_MM: Final = 5.0
 """So is one this many times longer than the median of the short ones, from 5 mm on."""
 
 FEWEST_SIDES: Final = 12
-"""In a row, and in a row without corners for a curve to be told from noise. Fewer:
-drafted steps and scallops are taken for points."""
+"""In a row. Fewer: drafted steps and scallops are taken for points, and noise is read
+from too few of them."""
 
 LEAST_NOISE_SHARE: Final = 0.002
 """Noise against spacing below which a line is left as it is: over a tape of 9 mm it

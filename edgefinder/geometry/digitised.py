@@ -47,6 +47,7 @@ from edgefinder.geometry.segments import (
 from edgefinder.geometry.smooth_stretches import SmoothStretch, smooth_stretches
 
 TINY: Final = 1e-300
+"""In place of a length of 0 that is divided by."""
 
 BLUNT_SHARE: Final = 0.75
 """A corner at which the smoothed lines meet with a smaller share of the least jump was

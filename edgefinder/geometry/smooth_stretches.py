@@ -76,6 +76,7 @@ ORDERS: Final = 5
 """Polynomials of degree 0 to 4 that a stretch is looked at with."""
 
 SINGULAR: Final = 1e-9
+"""Added to sums of squares of 1 and more."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -20,6 +20,7 @@ from edgefinder.importers.interchange.reading import read_interchange
 from edgefinder.pattern.finding import PiecesFound, find_pieces
 from edgefinder.pattern.interchange_pieces import interchange_pieces
 from edgefinder.pattern.pieces import Piece
+from edgefinder.pattern.scale import scale_by_square
 from edgefinder.pattern.settings import FindingSettings
 
 
@@ -99,6 +100,9 @@ def _pieces(
         )
     if settings.cut_lines or not detect_interchange(reading.drawing):
         return find_pieces(reading, settings)
+    if settings.test_square is not None:
+        reading = scale_by_square(reading, settings.test_square).reading
+        unit_mm = reading.drawing.unit_mm  # whatever its keys say
     rules = find_grade_rules(path)
     found = read_interchange(
         reading,

@@ -1,7 +1,6 @@
 """The names that a drawing offers for what is drawn."""
 
-import itertools
-import operator
+from operator import itemgetter
 from typing import Final
 
 from edgefinder.importers.svg.xml import XML_NAMESPACE, Element
@@ -10,14 +9,13 @@ LABEL, TITLE, DATA, ID, DESCRIPTION = range(5)
 """Whence a name comes, in order of trust: a person has typed a label into a drawing
 program; an id is often made by it, and a description tells more than a name."""
 
-Names = tuple[tuple[str, ...], ...]
-"""Names by whence they come."""
-NO_NAMES: Final[Names] = ((), (), (), (), ())
+Names = tuple[tuple[int, str], ...]
+"""Names, each after whence it comes, from the element outwards."""
 
 MAX_NAME_CHARACTERS: Final = 200
 """A longer text is not a name."""
-MAX_NAMES: Final = 50
-"""Names of one kind for one line; what has more is hostile, and the first are kept."""
+MAX_NAMES: Final = 100
+"""Names for one line; what has more is hostile, and the first are kept."""
 
 _LABELS: Final = frozenset({"label", "name", "id", "title"})
 """Attributes in the namespaces of editors that hold what a person has typed."""
@@ -50,14 +48,8 @@ def names_of(element: Element) -> Names:
             for child in element.children
             if child.tag in _CHILDREN
         ]
-    if not found:
-        return NO_NAMES
-    names: tuple[list[str], ...] = ([], [], [], [], [])
-    for whence, name in found[:MAX_NAMES]:
-        tidy = " ".join(name.split())
-        if 0 < len(tidy) <= MAX_NAME_CHARACTERS:
-            names[whence].append(tidy)
-    return tuple(map(tuple, names))
+    tidied = [(whence, " ".join(name.split())) for whence, name in found[:MAX_NAMES]]
+    return tuple(one for one in tidied if 0 < len(one[1]) <= MAX_NAME_CHARACTERS)
 
 
 def label(element: Element, names: Names) -> str | None:
@@ -65,27 +57,25 @@ def label(element: Element, names: Names) -> str | None:
 
     That is a label of any editor, else the title.
     """
-    if names[LABEL]:
-        return names[LABEL][0]
-    # Some editors keep the name in a data attribute: an id cannot hold every letter.
-    if names[DATA]:
+    by_whence = {whence: name for whence, name in reversed(names)}
+    if LABEL in by_whence:
+        return by_whence[LABEL]
+    if DATA in by_whence:
+        # Some editors keep the name here, because an id cannot hold every letter.
         kept = " ".join(element.attributes.get("data-name", "").split())
-        if kept in names[DATA]:
+        if (DATA, kept) in names:
             return kept
-    return names[TITLE][0] if names[TITLE] else None
+    return by_whence.get(TITLE)
 
 
 def under(names: Names, around: Names) -> Names:
     """Put the names of an element before those of what is around it."""
-    if names is NO_NAMES:
-        return around
-    both = map(operator.add, names, around)
-    return tuple(some if len(some) < MAX_NAMES else some[:MAX_NAMES] for some in both)
+    return (names + around)[:MAX_NAMES]
 
 
 def in_order(names: Names) -> tuple[str, ...]:
     """Return names in order of trust, and from the element outwards; each once."""
-    return tuple(dict.fromkeys(itertools.chain.from_iterable(names)))
+    return tuple(dict.fromkeys([name for _, name in sorted(names, key=itemgetter(0))]))
 
 
 def _add_attribute(found: list[tuple[int, str]], key: str, value: str) -> None:

@@ -13,7 +13,7 @@ from edgefinder.importers.svg.declarations import (
     cascade,
     read_style,
 )
-from edgefinder.importers.svg.names import NO_NAMES, Names, label, names_of, under
+from edgefinder.importers.svg.names import Names, label, names_of, under
 from edgefinder.importers.svg.shapes import Attribute
 from edgefinder.importers.svg.style import Style
 from edgefinder.importers.svg.transform import about, read_origin, read_transform
@@ -56,7 +56,7 @@ class Place:
     layer: str | None = None
     groups: tuple[str, ...] = ()
     classes: tuple[str, ...] = ()
-    names: Names = NO_NAMES
+    names: Names = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,9 +182,7 @@ def named(element: Element, place: Place) -> Place:
     own = names_of(element)
     name = label(element, own) or element.attributes.get("id")
     if not name:
-        return (
-            place if own == NO_NAMES else replace(place, names=under(own, place.names))
-        )
+        return place if not own else replace(place, names=under(own, place.names))
     layer = name if place.layer is None and element.tag == "g" else place.layer
     return replace(
         place,

@@ -36,6 +36,10 @@ class Style:
         As written, with ``currentColor`` already replaced.
     stroke_width : str
         As written.
+    is_stroked : bool
+        Whether a line is painted along the outline.
+    stroke_colour : str or None
+        ``#rrggbb``; None without a stroke, or where the paint is not known.
     is_filled : bool
     is_stroke_clear, is_fill_clear : bool
         Whether stroke and fill have an opacity of zero.
@@ -48,22 +52,14 @@ class Style:
 
     stroke: str = "none"
     stroke_width: str = "1"
+    is_stroked: bool = False
+    stroke_colour: str | None = None
     is_filled: bool = True
     is_stroke_clear: bool = False
     is_fill_clear: bool = False
     is_clear: bool = False
     colour: str = "#000000"
     is_visible: bool = True
-
-    @property
-    def is_stroked(self) -> bool:
-        """Whether a line is painted along the outline."""
-        return self.stroke != "none" and _ZERO.fullmatch(self.stroke_width) is None
-
-    @property
-    def stroke_colour(self) -> str | None:
-        """``#rrggbb``; None without a stroke, or where the paint is not known."""
-        return paint_colour(self.stroke) if self.is_stroked else None
 
     @property
     def is_line_seen(self) -> bool:
@@ -107,13 +103,18 @@ def _inherited(style: Style, values: tuple[str | None, ...]) -> Style:
     stroke = _taken(written, "stroke", style.stroke, "none")
     if stroke.lower() == "currentcolor":
         stroke = colour
+    stroke = "none" if _is_unpainted(stroke) else stroke
+    width = _taken(written, "stroke-width", style.stroke_width, "1")
+    is_stroked = stroke != "none" and _ZERO.fullmatch(width) is None
     visibility = written.get("visibility")
     fill = written.get("fill")
     return replace(
         style,
         colour=colour,
-        stroke="none" if _is_unpainted(stroke) else stroke,
-        stroke_width=_taken(written, "stroke-width", style.stroke_width, "1"),
+        stroke=stroke,
+        stroke_width=width,
+        is_stroked=is_stroked,
+        stroke_colour=paint_colour(stroke) if is_stroked else None,
         is_filled=style.is_filled if fill is None else not _is_unpainted(fill),
         is_stroke_clear=_is_clear(written, "stroke-opacity", style.is_stroke_clear),
         is_fill_clear=_is_clear(written, "fill-opacity", style.is_fill_clear),

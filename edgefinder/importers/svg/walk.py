@@ -26,7 +26,7 @@ from edgefinder.importers.svg.place import (
     read_own,
 )
 from edgefinder.importers.svg.shapes import SHAPES, read_shape
-from edgefinder.importers.svg.style import Style, inherit, paint_colour
+from edgefinder.importers.svg.style import Style, inherit
 from edgefinder.importers.svg.text import read_text
 from edgefinder.importers.svg.transform import is_usable
 from edgefinder.importers.svg.units import MM_PER_PX, Viewport
@@ -330,7 +330,7 @@ class Walk:
         is_area_seen = style.is_area_seen and element.tag != "line"
         if not (style.is_line_seen or is_area_seen):
             self._tally.add("no-paint", element.line, "outline", count=count)
-        elif style.is_stroked and paint_colour(style.stroke) is None:
+        elif style.is_stroked and style.stroke_colour is None:
             detail = f'"{style.stroke}"'
             self._tally.add("unknown-paint", element.line, "outline", detail, count)
 
