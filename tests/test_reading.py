@@ -2,8 +2,10 @@ from dataclasses import replace
 from pathlib import Path as FilePath
 
 import pytest
+from interchange_files import bib, file_of, polyline, text
 from tape_cases import DEMO, demo_job, job_of
 
+from edgefinder.classifier.job_file import drawing_job
 from edgefinder.errors import DrawingError, SettingsError, TagError
 from edgefinder.schedule.reading import missing_parts, read_pattern, tag_pattern
 
@@ -111,3 +113,20 @@ def test_the_demo_is_read_without_findings() -> None:
     assert DEMO.is_dir()
     for name in ("orchard-apron", "puddle-smock"):
         assert tag_pattern(demo_job(name)).findings == ()
+
+
+def test_the_test_square_of_a_pattern_interchange_file_scales_its_pieces(
+    tmp_path: FilePath,
+) -> None:
+    at = 100 + 100j
+    square = [at, at + 38.1, at + 38.1 + 38.1j, at + 38.1j]
+    block = bib(None, polyline(square, 8, closed=True), text("test square", at + 5, 15))
+    (tmp_path / "bib.dxf").write_bytes(file_of([block]))
+    job = drawing_job(tmp_path / "bib.dxf")
+
+    (plain,) = read_pattern(job).pieces
+    found = read_pattern(job, test_square=50.8)
+
+    (scaled,) = found.pieces
+    assert scaled.perimeter == pytest.approx(plain.perimeter * 4 / 3, rel=1e-9)
+    assert "test-square" in [finding.code for finding in found.findings]

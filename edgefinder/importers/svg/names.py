@@ -57,7 +57,7 @@ def label(element: Element, names: Names) -> str | None:
 
     That is a label of any editor, else the title.
     """
-    by_whence = {whence: name for whence, name in reversed(names)}
+    by_whence = dict(reversed(names))
     if LABEL in by_whence:
         return by_whence[LABEL]
     if DATA in by_whence:

@@ -115,12 +115,13 @@ def _scales(tokens: Tokens) -> Indices:
     stop = tokens.first[closer] + (tokens.repeats * tokens.arity)[closer]
     # No path goes further than by the largest number at every step.
     places = tokens.places.max()
-    size = np.minimum(np.abs(tokens.value), _FAR)
-    most = _most_places(size.max() * (stop - first))
+    largest = min(max(tokens.value.max(), -tokens.value.min()), _FAR)
+    most = _most_places(largest * (stop - first))
     if (most < places).any():
         bounds = np.stack([first, stop], axis=1).ravel()
         bounds = bounds[: -1 if bounds[-1] == len(tokens.value) else None]
         places = np.maximum.reduceat(tokens.places, bounds)[::2]
+        size = np.minimum(np.abs(tokens.value), _FAR)
         most = _most_places(np.add.reduceat(size, bounds)[::2])
     scales = np.zeros(len(tokens.is_plain), dtype=np.intp)
     scales[tokens.path[opener]] = np.minimum(most, places)
