@@ -12,15 +12,8 @@ from edgefinder.errors import DrawingError, SettingsError, TagError
 from edgefinder.findings import Finding
 from edgefinder.importers.formats import read_drawing
 from edgefinder.importers.interchange.detection import detect_interchange
-from edgefinder.importers.interchange.grade_rules import (
-    find_grade_rules,
-    read_grade_rules,
-)
-from edgefinder.importers.interchange.reading import read_interchange
 from edgefinder.pattern.finding import PiecesFound, find_pieces
-from edgefinder.pattern.interchange_pieces import interchange_pieces
 from edgefinder.pattern.pieces import Piece
-from edgefinder.pattern.scale import scale_by_square
 from edgefinder.pattern.settings import FindingSettings
 
 
@@ -100,22 +93,10 @@ def _pieces(
         )
     if settings.cut_lines or not detect_interchange(reading.drawing):
         return find_pieces(reading, settings)
-    if settings.test_square is not None:
-        reading = scale_by_square(reading, settings.test_square).reading
-        unit_mm = reading.drawing.unit_mm  # whatever its keys say
-    rules = find_grade_rules(path)
-    found = read_interchange(
-        reading,
-        unit_mm=unit_mm,
-        grade_rules=None if rules is None else read_grade_rules(rules),
-        join_tolerance=settings.join_tolerance,
-        corner_angle=settings.corner_angle,
-    )
-    answered = {"unit-assumed", "no-outline"}  # by the interchange reader
-    kept = [f for f in reading.findings if f.code not in answered]
-    return PiecesFound(
-        interchange_pieces(found.pieces, settings), (*kept, *found.findings)
-    )
+    # Loaded here because other files, which are most, need not wait for it.
+    from edgefinder.schedule.interchange import interchange_found  # noqa: PLC0415
+
+    return interchange_found(path, reading, unit_mm, settings)
 
 
 def tag_pattern(job: Job) -> PatternTagged:
