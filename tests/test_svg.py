@@ -80,6 +80,26 @@ def test_a_width_that_depends_on_the_window_is_no_size(width: str) -> None:
     assert "no-size" in codes(reading)
 
 
+@pytest.mark.parametrize(
+    "style", ["width:100%;height:auto", "width:100%", "height:50%"]
+)
+def test_a_style_that_fits_a_drawing_to_a_window_leaves_its_size_on_paper(
+    style: str,
+) -> None:
+    reading = read_body('<path d="M0 0H50"/>', f'{ONE_MM} style="{style}"')
+
+    assert length_of(reading.drawing.lines[0]) == pytest.approx(50)
+    assert codes(reading) == {}
+
+
+def test_a_size_in_a_style_wins_over_that_of_the_attributes() -> None:
+    style = "width:20cm;height:20cm"
+
+    line = read_line('<path d="M0 0H50"/>', f'{ONE_MM} style="{style}"')
+
+    assert length_of(line) == pytest.approx(100)
+
+
 def test_a_size_in_px_is_noted_because_some_programs_write_72_to_the_inch() -> None:
     as_it_says = read_svg(FIXTURES / "size-in-px.svg")
     as_told = read_svg(FIXTURES / "size-in-px.svg", unit_mm=25.4 / 72)
@@ -634,3 +654,11 @@ def test_reading_twice_gives_the_same() -> None:
         np.testing.assert_array_equal(
             one.path.segments.control, other.path.segments.control
         )
+
+
+def test_a_style_attribute_without_end_is_refused_with_its_line() -> None:
+    with pytest.raises(DrawingError) as caught:
+        read_body(f'\n<path style="{"a:b;" * 70_000}" d="M0 0H1"/>')
+
+    (message,) = caught.value.messages
+    assert message.startswith("test.svg: line 3: has a style of 280000 characters")

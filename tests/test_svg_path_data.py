@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.segments import Kind
+from edgefinder.importers.svg import path_data
 from edgefinder.importers.svg.path_data import read_path_data, scipy_hidden
 from edgefinder.importers.svg.subpath import Row, Subpath, cubic, line, quadratic
 
@@ -197,3 +198,19 @@ def test_any_text_is_either_read_or_refused(text: str) -> None:
     for subpath in subpaths:
         for row in subpath.rows:
             assert all(math.isfinite(abs(value)) for value in row[1:])
+
+
+def test_a_long_path_that_must_be_read_step_by_step_is_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(path_data, "MAX_CHARACTERS", 50)
+    monkeypatch.setattr(path_data, "MAX_CHECKED", 100)
+    arc = "a1 1 0 011 1"
+
+    assert read_path_data(f"M0 0{arc * 3}")
+    for data in (f"M0 0{arc * 5}", f"M0 0{arc * 9}", f"M0 0{arc * 9}x"):
+        with pytest.raises(DrawingError, match="has a mistake, or arc flags that are"):
+            read_path_data(data)
+    # What is wrong with a path that is not longer than that is said.
+    with pytest.raises(DrawingError, match='"x", is not a command or a number'):
+        read_path_data(f"M0 0{arc * 5}x")

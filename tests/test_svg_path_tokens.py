@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.svg import path_tokens
+from edgefinder.importers.svg import path_entries
 from edgefinder.importers.svg.path_tokens import Tokens, read_tokens
 
 
@@ -182,7 +182,7 @@ def test_flags_that_stand_apart_are_plain_and_flags_run_together_are_not() -> No
 def test_more_signs_than_can_be_told_apart_at_once_are_refused(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(path_tokens, "MAX_ENTRIES", 100)
+    monkeypatch.setattr(path_entries, "MAX_ENTRIES", 100)
 
     with pytest.raises(DrawingError, match="more than 100 signs"):
         tokens("M" + " " * 100)

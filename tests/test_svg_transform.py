@@ -140,3 +140,9 @@ def test_what_is_no_origin_is_refused(text: str) -> None:
 
 def test_a_skew_is_the_tangent_of_its_angle() -> None:
     assert read_transform("skewX(30)").c == pytest.approx(math.tan(math.pi / 6))
+
+
+def test_transforms_without_end_are_refused() -> None:
+    assert read_transform("scale(1)" * 5000) == Affine()
+    with pytest.raises(DrawingError, match="transform of 72000 characters is longer"):
+        read_transform("scale(1)" * 9000)

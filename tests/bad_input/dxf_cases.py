@@ -245,6 +245,7 @@ DXF_CASES: Final = (
     case(
         "bulge of 1e308", dxf(*old((*CORNERS[0], 42, 1e308), *CORNERS[1:])), "has the"
     ),
+    case("flags of 1e20", dxf(*old((*CORNERS[0], 70, 10**20), *CORNERS[1:])), READS),
     case("bulge of 1e12", dxf(*old((*CORNERS[0], 42, 1e12), *CORNERS[1:])), READS),
     case(
         "extrusion of nan",

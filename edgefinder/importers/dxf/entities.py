@@ -260,7 +260,9 @@ def _polyline(entity: Any, where: str, tolerance: float) -> Shape:
     places = [attribute(v, "location", where) for v in entity.vertices]
     points = np.array(places, dtype=np.float64).reshape(-1, 3)
     bulges = numbers([v.dxf.get("bulge", 0.0) for v in entity.vertices], where)
-    flags = np.array([v.dxf.get("flags", 0) for v in entity.vertices], dtype=np.int64)
+    flags = np.array(
+        [v.dxf.get("flags", 0) & _FRAME_VERTEX for v in entity.vertices], dtype=np.int16
+    )
     vertices = Vertices(_complex(points), points[:, 2], bulges, flags)
     return polyline_shape(entity, vertices, where, tolerance)
 

@@ -33,7 +33,8 @@ class Vertices:
         Third coordinates; those of a LWPOLYLINE are 0, its elevation says it.
     bulges : ndarray, shape (n,)
     flags : ndarray of int, shape (n,)
-        Group 70 of VERTEX; those of a LWPOLYLINE are 0.
+        Group 70 of VERTEX, or of it what says that it is no point of the line; those
+        of a LWPOLYLINE are 0.
     """
 
     points: Complexes

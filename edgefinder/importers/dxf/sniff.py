@@ -191,6 +191,8 @@ def _ends_among_entities(data: bytes, tags: list[tuple[bytes, int, int]]) -> boo
 
 def _with_usual_line_ends(data: bytes) -> bytes:
     """Replace the CR of old Macs, and the CR CR LF of texts that were sent twice."""
+    if b"\r" not in data:
+        return data
     if b"\r\r\n" in data:
         data = data.replace(b"\r\r\n", b"\n")
     if data.count(b"\r") != data.count(b"\r\n"):
@@ -207,7 +209,9 @@ def _with_version(data: bytes) -> bytes:
     """Name the version in the header: the library takes a nameless file for R12."""
     if b"AcDbSymbolTable" not in data:
         # Objects name tables that are not there; without their section all is well.
-        objects = _OBJECTS.search(data)
+        # The pattern would try every line of a large file; the word is found at once.
+        word = data.find(b"OBJECTS")
+        objects = word >= 0 and _OBJECTS.search(data, max(word - _HEAD, 0))
         end = objects and _ENDSEC.search(data, objects.end())
         if objects and end:
             data = data[: objects.start()] + data[end.end() :]

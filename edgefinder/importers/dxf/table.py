@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from edgefinder.geometry.segments import Floats, Indices
 
-CHUNK_BYTES: Final = 4 * 2**20
+CHUNK_BYTES: Final = 2**20
 """Text looked at in one go: its lines and masks stay in the cache. Larger: more memory.
 Smaller: more Python."""
 
@@ -59,7 +59,7 @@ def tags_of(data: bytes) -> Tags | None:
         None if there are none, a group code is not written as drawing programs write
         them, or a line ends with CR alone.
     """
-    if data.count(b"\r") != data.count(b"\r\n"):
+    if b"\r" in data and data.count(b"\r") != data.count(b"\r\n"):
         return None
     codes, starts, values = [], [], []
     begin = 0

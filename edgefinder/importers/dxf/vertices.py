@@ -49,6 +49,7 @@ _NOT_PLAIN: Final = _set_of(_Z, _EMBEDDED, _COMMENT)
 _CHECKED: Final = (_START_WIDTH, _END_WIDTH, 48, 50, 60, 62, 67, _IDENTIFIER, 370, 420)
 """Widths and looks of a vertex: they draw nothing, but the library refuses a file in
 which they are no numbers."""
+_NUMBERS: Final = _set_of(_X, _Y, _Z, _BULGE, _FLAGS, *_CHECKED)
 _IN_A_VERTEX: Final = _set_of(
     *(0, 5, 6, 8, _X, _Y, _Z, _BULGE, _FLAGS, _SUBCLASS, 330, 410, *_CHECKED)
 )
@@ -246,13 +247,17 @@ def _table(
     begins = np.flatnonzero(taken & (tags.codes == opener))
     del opener
     count = len(begins)
-    columns = {code: np.zeros(count) for code in (_X, _Y, _Z, _BULGE, _FLAGS)}
-    for code in (*columns, *_CHECKED):
+    columns = {code: np.zeros(count) for code in (_Z, _BULGE, _FLAGS)}
+    present = np.bincount(tags.codes[taken])
+    for code in np.flatnonzero((present > 0) & _NUMBERS[: len(present)]).tolist():
+        # One code after the other: less memory than all numbers at once.
         rows = np.flatnonzero(taken & (tags.codes == code))
         numbers = numbers_at(data, tags, rows)
         if numbers is None or not (np.abs(numbers) <= LARGEST_COORDINATE).all():
             return None
-        if code in columns:
+        if code in {_X, _Y}:  # every vertex has them
+            columns[code] = numbers
+        elif code in columns:
             vertex = np.searchsorted(begins, rows, side="right") - 1
             columns[code][vertex] = numbers
     flags = columns[_FLAGS]

@@ -1,7 +1,9 @@
 """SVG files to drawn lines: a walk of the tree of our own over exact segments.
 
-The way of a file: `xml` (text to elements), `walk` (what is drawn, and where),
-`style`, `sheet` and `colours` (how it looks), `units`, `viewport` and `transform`
-(where it lies), `shapes`, `path_data` and `arc` (what it is), `subpath` (to exact paths
-in millimetres).
+The way of a file: `encoding` and `xml` (bytes to elements), `walk` (what is drawn, and
+where), `declarations`, `sheet`, `style` and `colours` (how it looks), `names` (what it
+is called), `units`, `viewport`, `transform` and `place` (where it lies), `shapes` (what
+it is) and `outlines`, which reads many of them at once: plain path data through
+`path_entries`, `path_numbers`, `path_tokens`, `path_steps` and `path_table`, all other
+through `path_data`, both with `arc`. `subpath` makes exact paths in millimetres.
 """

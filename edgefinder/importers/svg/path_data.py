@@ -20,7 +20,7 @@ from typing import Any, Final
 
 from edgefinder.errors import DrawingError
 from edgefinder.importers.svg.arc import ArcShape, elliptical_arc
-from edgefinder.importers.svg.path_tokens import ARITY
+from edgefinder.importers.svg.path_entries import ARITY
 from edgefinder.importers.svg.subpath import (
     Row,
     Subpath,
@@ -62,6 +62,8 @@ def scipy_hidden() -> Iterator[None]:
 
 MAX_CHARACTERS: Final = 2**20
 """Path data that is read step by step, at some 10 us each: some seconds."""
+MAX_CHECKED: Final = 2**22
+"""Path data in which a mistake is looked for: some seconds as well."""
 
 _NUMBER: Final = re.compile(NUMBER_PATTERN)
 _NUMBERS: Final = re.compile(
@@ -101,11 +103,12 @@ def read_path_data(text: str) -> tuple[Subpath, ...]:
     if text.strip() in {"", "none"}:
         return ()
     if len(text) > MAX_CHARACTERS:
-        for _ in _commands(text):  # what is wrong with it is said first
-            pass
+        if len(text) <= MAX_CHECKED:
+            for _ in _commands(text):  # what is wrong with it is said first
+                pass
         raise DrawingError(
-            f"of {len(text)} characters is too long for what it is written like, with "
-            "arc flags run together"
+            f"of {len(text)} characters has a mistake, or arc flags that are run "
+            "together in too long a path"
         )
     pen = _Pen()
     for command in _commands(text):

@@ -11,7 +11,8 @@ from typing import Final
 import numpy as np
 
 from edgefinder.geometry.segments import Complexes, Floats, Indices
-from edgefinder.importers.svg.path_tokens import Bytes, Integers, Mask, Tokens
+from edgefinder.importers.svg.path_entries import Bytes, Integers, Mask
+from edgefinder.importers.svg.path_tokens import Tokens
 
 _SMALL: Final = np.uint8(0x20)
 """The bit by which small letters differ from capitals."""

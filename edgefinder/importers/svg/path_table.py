@@ -21,6 +21,7 @@ from edgefinder.geometry.segments import (
     quadratic_segments,
 )
 from edgefinder.importers.svg.arc import ArcShapes, elliptical_arcs
+from edgefinder.importers.svg.path_entries import Bytes, Mask
 from edgefinder.importers.svg.path_steps import (
     ARC,
     CLOSE,
@@ -33,7 +34,7 @@ from edgefinder.importers.svg.path_steps import (
     Steps,
     take_steps,
 )
-from edgefinder.importers.svg.path_tokens import Bytes, Mask, Tokens, read_tokens
+from edgefinder.importers.svg.path_tokens import Tokens, read_tokens
 from edgefinder.importers.svg.subpath import Strokes
 
 MAX_STEPS: Final = 2**21
@@ -60,7 +61,8 @@ def read_plain_paths(texts: Sequence[bytes]) -> tuple[list[Strokes], Mask]:
     Raises
     ------
     DrawingError
-        If they are too much to be read at once: `MAX_STEPS`, `path_tokens.MAX_ENTRIES`.
+        If they are too much to be read at once: more than `MAX_STEPS`, or than
+        `path_entries.MAX_ENTRIES`.
     """
     if not texts:
         return [], np.zeros(0, dtype=np.bool_)
@@ -70,7 +72,8 @@ def read_plain_paths(texts: Sequence[bytes]) -> tuple[list[Strokes], Mask]:
     is_simple = _are_simple(tokens)
     tables = []
     if is_simple.any():
-        tables.append(_strokes_as_written(tokens.taken(is_simple)))
+        simple = tokens if is_simple.all() else tokens.taken(is_simple)
+        tables.append(_strokes_as_written(simple))
     if not is_simple.all():
         others = tokens.taken(~is_simple)
         tables.append(_strokes(_Drawn(others, take_steps(others))))

@@ -28,6 +28,7 @@ different on another person's computer."""
 
 Rules = Callable[[Element], Iterable[Declaration]]
 """What style sheets declare for an element, the weightiest last."""
+_SIDES: Final = frozenset({"width", "height"})
 _OTHER_MOVES: Final = ("translate", "rotate", "scale", "offset-path", "zoom")
 """CSS Transforms 2, section 5, and what else moves an element in a browser."""
 
@@ -96,6 +97,22 @@ def read_own(element: Element, rules: Rules | None) -> Own:
     ruled = () if rules is None else rules(element)
     declared = cascade((*ruled, *read_style(inline or "")))
     return Own(element, declared, {**attributes, **declared}.get, classes)
+
+
+def paper_attribute(own: Own) -> Attribute:
+    """Return what the outermost svg element says of its size on paper.
+
+    A style that fits it to a window does not change how large the paper is.
+    """
+
+    def attribute(name: str) -> str | None:
+        value = own.attribute(name)
+        depends = value is not None and (value.strip() == "auto" or "%" in value)
+        if depends and name in _SIDES:
+            return own.element.attributes.get(name)
+        return value
+
+    return attribute
 
 
 def moved(own: Own, affine: Affine, viewport: Viewport) -> Affine:

@@ -30,6 +30,9 @@ _FUNCTION: Final = re.compile(
 )
 _ARGUMENT: Final = re.compile(rf"({NUMBER_PATTERN})([a-z]*+)")
 
+MAX_CHARACTERS: Final = 2**16
+"""Thousands of transforms one after the other; drawing programs write one."""
+
 _ANGLES: Final = MappingProxyType(
     {
         "": math.pi / 180,
@@ -67,6 +70,10 @@ def read_transform(text: str) -> Affine:
     total = Affine()
     if text.strip() in {"", "none"}:
         return total
+    if len(text) > MAX_CHARACTERS:
+        raise DrawingError(
+            f"transform of {len(text)} characters is longer than {MAX_CHARACTERS}"
+        )
     at = 0
     while at < len(text):
         match = _FUNCTION.match(text, at)

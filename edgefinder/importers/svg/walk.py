@@ -23,6 +23,7 @@ from edgefinder.importers.svg.place import (
     in_viewport,
     moved,
     named,
+    paper_attribute,
     read_own,
 )
 from edgefinder.importers.svg.shapes import SHAPES, read_shape
@@ -58,6 +59,8 @@ _SILENT: Final = frozenset(
 _Y_UP: Final = Affine(d=-1.0)
 """The one place where y is turned over."""
 _SAME_SCALE: Final = 1e-9
+MAX_STYLE_CHARACTERS: Final = 2**18
+"""In one style attribute: some thousand declarations, or a small embedded picture."""
 MAX_CLASSES: Final = 100
 """Classes of a line and of the groups around it; what has more is hostile, and the
 first are kept."""
@@ -87,7 +90,7 @@ class Walk:
         own = self._own(root)
         viewport = Viewport(None, None, self._note_font_unit)
         try:
-            paper = lay_on_paper(own.attribute, viewport, unit_mm)
+            paper = lay_on_paper(paper_attribute(own), viewport, unit_mm)
             turned = moved(own, Affine(), viewport)
         except DrawingError as error:
             raise DrawingError(f"{self._at(root)}: {error}") from error
@@ -289,6 +292,12 @@ class Walk:
         self._outlines.append(Outline(shape, place.affine))
 
     def _own(self, element: Element) -> Own:
+        size = len(element.attributes.get("style", ""))
+        if size > MAX_STYLE_CHARACTERS:
+            raise DrawingError(
+                f"{self._at(element)}: has a style of {size} characters, more than "
+                f"{MAX_STYLE_CHARACTERS}; save it with presentation attributes instead"
+            )
         return read_own(element, self._rules)
 
     def _at(self, element: Element) -> str:

@@ -1,0 +1,244 @@
+"""The numbers of path data, for many d attributes at once.
+
+A number is its digits as one whole number and how many of them stand behind the point,
+so that it comes out as exactly as `float` reads it, and sums of it can be exact.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from edgefinder.geometry.segments import Floats, Indices
+from edgefinder.importers.svg.path_entries import (
+    COMMA,
+    DIGITS_IN_RUN,
+    EXPONENT,
+    POINT,
+    SIGN,
+    SPACE,
+    Entries,
+    Mask,
+)
+from edgefinder.importers.svg.units import MAX_NUMBER, NUMBER_PATTERN
+
+Unsigned = NDArray[np.unsignedinteger[Any]]
+
+_STEP: Final = 4
+"""Digits that are taken together."""
+_DIGITS_IN_MAX_NUMBER: Final = 12
+"""With fewer, a number is below `MAX_NUMBER`."""
+_DIGITS_IN_FLOAT: Final = 15
+"""Decimal digits that every float keeps."""
+_MOST_PLACES: Final = 22
+"""The largest power of ten that is a float exactly."""
+_FLOAT_POWERS: Final = np.array([float(10**n) for n in range(_MOST_PLACES + 1)])
+_NUMBER: Final = re.compile(NUMBER_PATTERN.encode())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Numbers:
+    """All numbers of some texts.
+
+    Parameters
+    ----------
+    head : ndarray of intp, shape (k,)
+        The entry that stands before each.
+    value : ndarray, shape (k,)
+    digits : ndarray, shape (k,)
+        All digits of each as one whole number with its sign.
+    places : ndarray of intp, shape (k,)
+        How many digits stand behind the point: ``value = digits/10**places``.
+    """
+
+    head: Indices
+    value: Floats
+    digits: Floats
+    places: Indices
+
+
+def read_numbers(entries: Entries) -> Numbers:
+    """Read the numbers between entries, and note what is wrong among these.
+
+    Parameters
+    ----------
+    entries : Entries
+
+    Returns
+    -------
+    Numbers
+
+    Notes
+    -----
+    A number of up to 15 digits, and of up to 22 behind the point, is the float nearest
+    to what is written; a longer one may differ from that in its last bit.
+
+    References
+    ----------
+    SVG 2, section 9.3.9, "The grammar for path data".
+    """
+    is_point = entries.kind == POINT
+    is_tail, exponent = _tails(entries, is_point)
+    has_digits = entries.short_run > 0
+    # Inside a number nothing begins, but for a second point.
+    begins_again = is_point[1:] & is_tail[:-1]
+    is_head = has_digits.copy()
+    is_head[:-1] |= is_point[1:]
+    is_head &= ~is_tail
+    is_head[1:] |= begins_again
+    is_empty = is_head & ~has_digits
+    is_empty[:-1] &= ~(is_point[1:] & has_digits[1:])
+    is_empty[1:] |= begins_again & ~has_digits[1:]
+    is_sign = entries.kind == SIGN
+    is_empty |= is_sign & ~(is_head | is_tail)
+    if is_empty.any():
+        entries.wrong.append(np.flatnonzero(is_empty))
+    _note_stray_commas(entries, is_head, is_sign, is_point | has_digits)
+
+    head = np.flatnonzero(is_head)
+    again = np.searchsorted(head, np.flatnonzero(begins_again) + 1)
+    of_run = _values_of_runs(entries)
+    numbers = _values(entries, head, again, of_run)
+    odd = _move_points(entries, numbers, exponent, of_run)
+    if entries.longest > DIGITS_IN_RUN:
+        long = np.flatnonzero(entries.run > DIGITS_IN_RUN)
+        odd = np.union1d(odd, np.searchsorted(head, long, side="right") - 1)
+    _read_one_by_one(entries, numbers, odd)
+    if exponent.size or entries.longest > _DIGITS_IN_MAX_NUMBER:
+        entries.wrong.append(head[np.abs(numbers.value) > MAX_NUMBER])
+    return numbers
+
+
+def _values(
+    entries: Entries, head: Indices, again: Indices, of_run: Unsigned
+) -> Numbers:
+    """Return the numbers from the digits before and behind their points."""
+    is_point = entries.kind == POINT
+    # Of the next entry, if it is a point, and nothing otherwise.
+    behind = of_run[1:] * is_point[1:]
+    length = entries.short_run
+    places = (length[1:] * is_point[1:]).take(head).astype(np.intp)
+    whole, fraction = of_run.take(head), behind.take(head)
+    if again.size:
+        # These are headed by their own point, and nothing stands before it.
+        fraction[again], places[again] = whole[again], length[head[again]]
+        whole[again] = 0
+    unit = _FLOAT_POWERS.take(places)
+    digits = whole.astype(np.float64)
+    digits *= unit
+    digits += fraction
+    digits *= 1.0 - 2.0 * (entries.sign.take(head) == ord("-"))
+    return Numbers(head, digits / unit, digits, places)
+
+
+def _move_points(
+    entries: Entries, numbers: Numbers, exponent: Indices, of_run: Unsigned
+) -> Indices:
+    """Move the points of numbers with exponents; return those that go too far."""
+    last = exponent + (entries.run[exponent] == 0)
+    power = np.minimum(of_run[last], 2 * _MOST_PLACES).astype(np.intp)
+    power *= 1 - 2 * (entries.sign[last] == ord("-"))
+    number = np.searchsorted(numbers.head, exponent) - 1
+    places = numbers.places[number] - power
+    is_far = np.abs(places) > _MOST_PLACES
+    number, places = number[~is_far], places[~is_far]
+    numbers.digits[number] *= _FLOAT_POWERS[np.maximum(-places, 0)]
+    numbers.places[number] = np.maximum(places, 0)
+    numbers.value[number] = (
+        numbers.digits[number] / _FLOAT_POWERS[np.maximum(places, 0)]
+    )
+    far: Indices = np.searchsorted(numbers.head, exponent[is_far]) - 1
+    return far
+
+
+def _tails(entries: Entries, is_point: Mask) -> tuple[Mask, Indices]:
+    """Return which entries stand inside a number, and the exponents among them."""
+    kind, run = entries.kind, entries.run
+    exponent = np.flatnonzero(kind == EXPONENT)
+    if not exponent.size:
+        return is_point, exponent
+    is_tail = is_point.copy()
+    is_tail[exponent] = True
+    is_signed = (run[exponent] == 0) & (kind[exponent + 1] == SIGN)
+    last = exponent + is_signed
+    is_tail[last] = True
+    before = exponent - 1
+    follows_number = is_point[before] | ((run[before] > 0) & ~is_tail[before])
+    is_right = follows_number & (run[last] > 0)
+    entries.wrong.append(exponent[~is_right])
+    return is_tail, exponent[is_right]
+
+
+def _note_stray_commas(
+    entries: Entries, is_head: Mask, is_sign: Mask, ends_number: Mask
+) -> None:
+    """Note the commas that do not stand between two numbers."""
+    kind = entries.kind
+    is_odd = kind == COMMA
+    is_right = is_head[1:-1] | is_sign[2:]
+    is_right &= ends_number[:-2]
+    is_odd[1:-1] &= ~is_right
+    if not is_odd.any():
+        return
+    # With the spaces that lead nowhere left out, its neighbours are next to it.
+    odd = np.flatnonzero(is_odd)
+    kept = np.flatnonzero((kind != SPACE) | is_head | ends_number)
+    place = np.searchsorted(kept, odd)
+    before, after = kept[place - 1], kept[place + 1]
+    leads = is_head[odd] | (is_head[after] & np.isin(kind[after], (SPACE, SIGN)))
+    entries.wrong.append(odd[~(leads & ends_number[before])])
+
+
+def _values_of_runs(entries: Entries) -> Unsigned:
+    """Return the digits after every entry as whole numbers, zero where there are none.
+
+    Notes
+    -----
+    The two and the four digits that begin at each byte are worked out first. What is no
+    digit counts as zero there, so that the four before the end of a run of three, and
+    the two before the end of a run of one, are right as well.
+    """
+    two = entries.digit[:-1] * np.uint8(10)
+    two += entries.digit[1:]
+    four = two[:-2] * np.uint16(100)
+    four += two[2:]
+    # What follows an entry ends where the next one stands; nothing follows the last.
+    end = np.append(entries.at[1:], entries.at[-1] + 1)
+    run = entries.short_run
+    end -= 2
+    value: Unsigned = two.take(end).astype(np.uint16)
+    end -= 2
+    # Masks are multiplied with: a branch for each of them would be guessed wrongly.
+    value += (four.take(end) - value) * (run > 2)
+    value *= run > 0
+    if entries.longest <= _STEP:
+        return value
+    value = value.astype(np.uint64)
+    for done in range(_STEP, min(entries.longest, DIGITS_IN_RUN), _STEP):
+        rows = np.flatnonzero(run > done)
+        part = np.where(
+            run[rows] > done + 2,
+            four.take(end[rows] - done),
+            two.take(end[rows] + 2 - done),
+        )
+        value[rows] += part * np.uint64(10**done)
+    return value
+
+
+def _read_one_by_one(entries: Entries, numbers: Numbers, odd: Indices) -> None:
+    """Read the numbers that are too long, or have an exponent."""
+    for i in odd.tolist():
+        entry = numbers.head[i]
+        begins = entry + (entries.kind[entry] not in {SIGN, POINT})
+        at = int(entries.at[entry]) + int(begins - entry)
+        match = _NUMBER.match(entries.text, at)
+        value = float(match[0]) if match else math.inf
+        numbers.value[i] = value
+        if abs(value) <= MAX_NUMBER:
+            size = math.floor(math.log10(abs(value))) if value else 0
+            places = min(max(_DIGITS_IN_FLOAT - size, 0), _MOST_PLACES)
+            numbers.places[i] = places
+            numbers.digits[i] = round(value * 10**places)
