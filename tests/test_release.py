@@ -21,6 +21,7 @@ from edgefinder.schedule.release import (
     RunRow,
     make_release,
     only_sizes,
+    release_from_file,
 )
 
 SVG: Final = "{http://www.w3.org/2000/svg}"
@@ -318,3 +319,21 @@ def test_the_same_job_gives_the_same_release_twice() -> None:
     assert first == second
     other = replace(job, name="Other name")
     assert sizes_records(make_release(other)) == first
+
+
+def test_mistakes_of_the_job_file_and_against_the_drawing_come_together(
+    tmp_path: FilePath,
+) -> None:
+    path = tmp_path / "apron.toml"
+    text = (DEMO / "orchard-apron.toml").read_text(encoding="utf-8")
+    text = text.replace('"orchard-apron.svg"', f'"{DEMO / "orchard-apron.svg"}"')
+    text = text.replace("usable_width", "usabel_width").replace("back 4", "back 9")
+    path.write_text(text.replace('name = "main"', 'name = "mian"'), encoding="utf-8")
+
+    with pytest.raises(SettingsError) as caught:
+        release_from_file(path)
+
+    told = "\n".join(caught.value.messages)
+    assert 'did you mean "usable_width"?' in told
+    assert '"back" has no edge 9' in told
+    assert 'there is no tape "main"; did you mean "mian"?' in told

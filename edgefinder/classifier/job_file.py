@@ -81,6 +81,27 @@ def read_job(path: Path) -> Job:
     SettingsError
         With one line for every mistake in it.
     """
+    job, mistakes = draft_job(path)
+    if mistakes:
+        raise SettingsError(*mistakes)
+    return job
+
+
+def draft_job(path: Path) -> tuple[Job, tuple[str, ...]]:
+    """Read a job file as far as it goes.
+
+    Returns
+    -------
+    Job
+        With a harmless value in the place of every mistake.
+    tuple of str
+        One line for every mistake.
+
+    Raises
+    ------
+    DrawingError, SettingsError
+        If the file cannot be read, or is not TOML.
+    """
     text = _decoded(path)
     try:
         data = tomllib.loads(text)
@@ -97,9 +118,7 @@ def read_job(path: Path) -> Job:
         raise SettingsError(f"{path}: is nested too deeply for a job file") from None
     mistakes: list[str] = []
     job = _job(path, Fields(data, f"{path}: ", mistakes))
-    if mistakes:
-        raise SettingsError(*dict.fromkeys(mistakes))
-    return job
+    return job, tuple(dict.fromkeys(mistakes))
 
 
 def _plainly(error: tomllib.TOMLDecodeError) -> str:

@@ -19,10 +19,9 @@ def curves(job: Path, as_json: bool, only: tuple[str, ...]) -> None:
     Example:
       edgefinder curves apron.toml --size M
     """
-    from edgefinder.classifier.job_file import read_job
-    from edgefinder.schedule.release import make_release, only_sizes
+    from edgefinder.schedule.release import only_sizes, release_from_file
 
-    release = only_sizes(make_release(read_job(job)), only)
+    release = only_sizes(release_from_file(job), only)
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.release_records import curves_records

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from edgefinder.binding.runs import Run, lay_runs
 from edgefinder.binding.tape import (
@@ -11,11 +12,12 @@ from edgefinder.binding.tape import (
     Tape,
 )
 from edgefinder.classifier.job import Job
+from edgefinder.classifier.job_file import draft_job
 from edgefinder.classifier.tags import TaggedSize
 from edgefinder.curvature.corners import is_sharp
 from edgefinder.curvature.judgement import RunJudgement, judge_run
 from edgefinder.curvature.widths import WidthCount, count_places, widest_everywhere
-from edgefinder.errors import SettingsError, did_you_mean
+from edgefinder.errors import EdgefinderError, SettingsError, did_you_mean
 from edgefinder.findings import Finding, warning
 from edgefinder.schedule.cautions import run_cautions
 from edgefinder.schedule.reading import PatternTagged, tag_pattern
@@ -131,6 +133,27 @@ def make_release(job: Job) -> Release:
     sizes = tuple(_size(pattern, size) for size in pattern.sizes)
     findings = (*pattern.findings, *_sharp_corners(sizes))
     return Release(job, sizes, run_cautions(job), findings)
+
+
+def release_from_file(path: Path) -> Release:
+    """Read a job file and work out its schedule.
+
+    Raises
+    ------
+    EdgefinderError
+        With every mistake in the job file and in the drawings together.
+    """
+    job, mistakes = draft_job(path)
+    if not mistakes:
+        return make_release(job)
+    found: tuple[str, ...] = ()
+    if job.drawings:
+        try:
+            tag_pattern(job)
+        except EdgefinderError as error:
+            # A name that is missing is a mistake already told, not an unknown one.
+            found = tuple(line for line in error.messages if '""' not in line)
+    raise SettingsError(*dict.fromkeys((*mistakes, *found)))
 
 
 def only_sizes(release: Release, names: Sequence[str]) -> Release:
