@@ -36,6 +36,9 @@ Below what a plotter or scissors resolve; above what drawing programs lose when
 they round to two decimals of a millimetre.
 """
 
+LAST_COLOUR: Final = 255
+"""Colour numbers 1 to 255 are colours (DXF reference, group 62)."""
+
 SMALLEST_PIECE_MM: Final = 20.0
 """A drawing whose largest piece is smaller than this has a wrong scale: pieces are
 about 2 to 250 cm (common practice)."""

@@ -19,8 +19,8 @@ said by the comment in the line above it:
     The commands end with this exit code, not with 0.
 
 Blocks of ``sh`` are commands, and those that begin with ``edgefinder`` are run; ``cd``
-goes into a folder. Run as a script, this module writes the outputs into the
-documents anew.
+goes into a folder, and ``> FILE`` at the end of a line keeps what is printed. Run as a
+script, this module writes the outputs into the documents anew.
 """
 
 import os
@@ -169,7 +169,11 @@ def _run(lines: tuple[str, ...], wanted: int, session: Session) -> None:
         if words[:1] == ["cd"]:
             os.chdir(words[1])
         elif words[:1] == ["edgefinder"]:
-            code, output = call(words[1:])
+            target = words[-1] if words[-2:-1] == [">"] else None
+            code, output = call(words[1:-2] if target else words[1:])
+            if target:
+                Path(target).write_text(output, "utf-8")
+                output = ""
             session.ran.append(Ran(line, code, wanted, output))
             printed.append(output)
     session.output = "".join(printed)

@@ -40,8 +40,8 @@ def one_run(edges: str = '"pocket 1"', more: str = "") -> str:
         (one_run() + '[[pieces]]\nname = "hat"\n', 'pieces "hat": ', '"pocket"'),
         (
             one_run() + '[[pieces]]\nname = "pocket"\nhem = [1]\n',
-            'pieces "pocket": hem: ',
-            "edge 1 is bound already",
+            'pieces "pocket": edge 1 of "pocket" is bound by line 9, ',
+            'and hem by line 13, pieces "pocket": hem: "1"; take one out',
         ),
         (
             one_run() + '[[pieces]]\nname = "pocket"\nfold_edge = 7\n',
@@ -65,7 +65,9 @@ def test_a_mistake_in_a_job_file_is_one_line_with_its_place(
         ('"pocket 9"', "edges 1 to 4"),
         ('"pocket 0"', "edges 1 to 4"),
         ('"pockt 1"', 'did you mean "pocket"?'),
-        ('"pocket"', '"front 2"'),
+        ('"pocket"', 'write "pocket 2" or "pocket all"'),
+        ('"pockt"', 'write a piece and a number, like "front 2"'),
+        ("1", '1 names no piece; write it like "front 1"'),
         ('"pocket 1", "pocket 3"', "do not meet"),
     ],
 )

@@ -24,6 +24,7 @@ from command_line import (
 PIECE_KEYS = ("name", "size", "layer", "perimeter_mm", "area_mm2", "edges", "where")
 EDGE_KEYS = (
     "number",
+    "edge",
     "ring",
     "length_mm",
     "drawn_length_mm",

@@ -18,7 +18,9 @@ from command_line import (
     refused,
     run,
     sheet,
+    usage_error,
 )
+from interchange_files import bib, file_of
 
 
 def read(path: Path) -> dict[str, Any]:
@@ -357,6 +359,31 @@ def test_the_test_square_is_kept_in_the_job_file_as_it_was_typed(
     assert read(tmp_path / "apron.toml")["test_square"] == "2 in"
     (piece,) = run("edges", tmp_path / "apron.toml", "--json").json["pieces"]
     assert piece["perimeter_mm"] == pytest.approx(800, rel=1e-12)
+
+
+def test_how_a_dxf_is_meant_is_kept_in_the_job_file(tmp_path: Path) -> None:
+    drawing = tmp_path / "bib.dxf"
+    drawing.write_bytes(file_of([bib()]))
+
+    new(drawing, "--dialect", "plain")
+
+    assert read(tmp_path / "bib.toml")["dialect"] == "plain"
+    plain, interchange = (
+        run("edges", file, "--json").json["pieces"][0]["size"]
+        for file in (tmp_path / "bib.toml", drawing)
+    )
+    assert (plain, interchange) == (None, "M")
+    again = run("edges", tmp_path / "bib.toml", "--dialect", "auto", "--json")
+    assert again.json["pieces"][0]["size"] == "M"
+
+
+@pytest.mark.parametrize("command", ["new", "edges"])
+def test_a_dialect_that_there_is_not_is_refused_with_the_choices(
+    tmp_path: Path, command: str
+) -> None:
+    error = usage_error(command, sheet(tmp_path, rectangle()), "--dialect", "astm")
+
+    assert "'auto', 'plain', 'interchange'" in error
 
 
 def test_what_a_text_says_of_the_quantity_is_a_note(tmp_path: Path) -> None:

@@ -15,7 +15,13 @@ from doc_examples import DOCS, ROOT, Session, blocks, call, prose, render
 from edgefinder.binding.cloth import CLOTH_CLASSES, OTHER_NAMES, find_cloth
 from edgefinder.classifier.job import Finish, Grain, Job, TapeFold
 from edgefinder.classifier.job_file import read_job
-from edgefinder.cli.main import CAN_BE_MENDED, COMMANDS, INTERNAL, INTERRUPTED
+from edgefinder.cli.main import (
+    CAN_BE_MENDED,
+    COMMANDS,
+    DIFFERENT,
+    INTERNAL,
+    INTERRUPTED,
+)
 from edgefinder.curvature.band import least_radius
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.errors import SettingsError
@@ -167,7 +173,7 @@ def test_every_exit_code_is_explained() -> None:
     rows = table_rows(section(page("commands"), "## Exit codes"))
 
     assert [int(row[0]) for row in rows] == sorted(
-        {0, CAN_BE_MENDED, INTERNAL, INTERRUPTED}
+        {0, DIFFERENT, CAN_BE_MENDED, INTERNAL, INTERRUPTED}
     )
 
 
@@ -213,7 +219,7 @@ def documented_records() -> Iterator[tuple[str, list[tuple[str, str]], set[str]]
         if where.endswith("the object itself"):
             places = [(name, "") for name in names]
         elif where.startswith("all: "):
-            jsons = ("lines", "edges", "curves", "fabric", "schedule")
+            jsons = ("lines", "edges", "curves", "fabric", "schedule", "compare")
             places = [(name, codes(where)[0]) for name in jsons]
         else:
             for place in where.split("; "):
@@ -241,9 +247,11 @@ def printed(demo: str) -> Mapping[tuple[str, str], set[str]]:
         FABRIC,
         ["schedule", str(job), "--size", "S"],
         [*FABRIC, "--usable-width", "10 in"],
+        ["compare", "orchard-apron.svg", str(job)],
+        ["compare", "puddle-smock.toml", str(job)],
     ):
         code, output = call(["--quiet", *arguments, "--json"])
-        assert code == 0, output
+        assert code == (DIFFERENT if "smock" in arguments[1] else 0), output
         keys: defaultdict[str, set[str]] = defaultdict(set)
         printed_keys(json.loads(output), "", keys)
         for at, names in keys.items():

@@ -7,12 +7,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapes import circle_outline, polygon, rectangle, rounded_rectangle
 from strategies import closed_outlines
+from traced import traced
 
 from edgefinder.findings import Finding, Severity
 from edgefinder.geometry.affine import Affine, transform
 from edgefinder.geometry.path import Path, reverse_path, rotate_path
 from edgefinder.geometry.segments import concatenate, split
 from edgefinder.importers.drawing import DrawnLine, Reading
+from edgefinder.pattern import doubles
 from edgefinder.pattern.doubles import first_crossing
 from edgefinder.pattern.finding import find_pieces
 from edgefinder.pattern.outlines import find_outlines
@@ -119,6 +121,36 @@ def test_a_hundred_copies_are_one_piece() -> None:
 
     assert len(lines) == 1
     assert len(findings) == 99
+
+
+def test_a_copy_is_found_among_many_tracings_of_one_shape() -> None:
+    outline = rounded_rectangle(200, 150, 30)
+    many = [traced(outline, 4.0, 0.3, seed) for seed in range(70)]
+    last = many[-1].segments.control
+    rounded = polygon(*np.roll(np.round(last[:, 0], 1), 5).tolist())
+    lines = [
+        drawn(path, where=f"test.svg: line {number}")
+        for number, path in enumerate([*many, rounded], start=1)
+    ]
+
+    stay, findings = found(*lines)
+
+    assert stay == lines[:70]
+    assert [f.message for f in findings if f.code == "drawn-twice"] == [
+        "is the same outline as test.svg: line 70; it was taken once"
+    ]
+
+
+def test_after_too_much_work_outlines_are_taken_as_drawn(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    path = rounded_rectangle(200, 150, 30)
+    copies = [drawn(path) for _ in range(4)]
+    monkeypatch.setattr(doubles, "MOST_VERTICES", 2 * doubles.FEW - 1)
+
+    _, findings = found(*copies)
+
+    assert [f.code for f in findings].count("drawn-twice") == 2
 
 
 # Crossings

@@ -1,10 +1,11 @@
 import math
+import re
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
-from dxf_drawings import codes, drawing, only_line, read
+from dxf_drawings import codes, drawing, only_line, read, read_text, text_of
 from ezdxf.xclip import XClip
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -12,6 +13,7 @@ from numpy.testing import assert_allclose
 from scipy.special import ellipe
 
 from edgefinder.errors import DrawingError
+from edgefinder.findings import Severity
 from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.segments import Kind
 from edgefinder.importers.drawing import DrawnLine
@@ -295,3 +297,40 @@ def test_an_attribute_on_a_hidden_layer_is_no_text(tmp_path: Path) -> None:
     insert.add_attrib("NAME", "y", (0, 0))
 
     assert [text.text for text in read(tmp_path, document).drawing.texts] == ["y"]
+
+
+@pytest.mark.parametrize("version", ["R12", "R2000", "R2010", "R2018"])
+@pytest.mark.parametrize("kept", [(), ("TABLES",)])
+def test_a_lost_section_of_blocks_is_told_by_the_names_of_the_blocks(
+    tmp_path: Path, version: str, kept: tuple[str, ...]
+) -> None:
+    document = drawing(version)
+    space = document.modelspace()
+    space.add_line((0, 0), (1, 0))
+    for name in ("FRONT", "BACK"):
+        document.blocks.new(name).add_line((0, 0), (1, 0))
+        space.add_blockref(name, (0, 0))
+    space.add_blockref("BACK", (9, 0))
+    text = text_of(document)
+    for section in {"BLOCKS", "TABLES"}.difference(kept):
+        text = re.sub(rf"  0\nSECTION\n  2\n{section}\n(?s:.*?)ENDSEC\n", "", text)
+
+    reading = read_text(tmp_path, text)
+
+    told = [f for f in reading.findings if f.code in {"empty-block", "missing-block"}]
+    assert len(reading.drawing.lines) == 1
+    assert [f.severity for f in told] == [Severity.WARNING] * 2
+    assert '"FRONT"' in told[0].message
+    assert '"BACK"' in told[1].message
+    assert told[1].message.endswith(": 2")
+
+
+def test_a_block_with_nothing_in_it_is_told(tmp_path: Path) -> None:
+    document = drawing()
+    document.blocks.new("EMPTY")
+    document.blocks.new("AROUND").add_blockref("EMPTY", (0, 0))
+    space = document.modelspace()
+    space.add_line((0, 0), (1, 0))
+    space.add_blockref("AROUND", (0, 0))
+
+    assert codes(read(tmp_path, document)) == ["empty-block"]

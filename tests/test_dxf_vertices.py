@@ -14,14 +14,20 @@ from hypothesis import strategies as st
 from edgefinder.errors import DrawingError
 from edgefinder.importers.drawing import Reading
 from edgefinder.importers.dxf import document as loading
+from edgefinder.importers.dxf.lifting import Split, split
 from edgefinder.importers.dxf.reading import read_dxf
 from edgefinder.importers.dxf.sniff import Form
 from edgefinder.importers.dxf.table import numbers_at, tags_of
-from edgefinder.importers.dxf.vertices import MARK, lift_vertices
+from edgefinder.importers.dxf.vertices import MARK, Table
 
 VERSIONS = ["R12", "R2000", "R2004", "R2007", "R2010", "R2013", "R2018"]
 
 POINTS = [(0, 0, 0), (100, 0, 1), (100, 40, -0.25), (0, 40, 0), (-3.5, 1e-7, 0)]
+
+
+def table_of(parts: Split) -> Table:
+    assert parts.bulk.table is not None
+    return parts.bulk.table
 
 
 def everything(version: str) -> Document:
@@ -121,10 +127,10 @@ def test_both_ways_read_exactly_the_same(
     tmp_path: Path, version: str, line_end: str
 ) -> None:
     data = text_of(everything(version)).replace("\n", line_end).encode()
-    lifted = lift_vertices(data)
+    lifted = split(data)
 
     assert lifted is not None
-    assert len(lifted.table.stops) >= 15
+    assert len(table_of(lifted).stops) >= 15
     assert_both_ways_agree(tmp_path / "front.dxf", data)
 
 
@@ -135,13 +141,13 @@ def test_only_the_table_holds_the_vertices(version: str) -> None:
         document.modelspace().add_polyline2d([(x + 0.123, k) for k in range(9)])
     data = text_of(document).encode()
 
-    lifted = lift_vertices(data)
+    lifted = split(data)
 
     assert lifted is not None
     assert b".123" not in lifted.text
     assert b"VERTEX" not in lifted.text.replace(MARK.encode(), b"")
-    assert len(lifted.table.vertices) == 450
-    assert list(np.diff(lifted.table.stops)) == [9] * 50
+    assert len(table_of(lifted).vertices) == 450
+    assert list(np.diff(table_of(lifted).stops)) == [9] * 50
     assert len(lifted.text) < len(data)
 
 
@@ -181,10 +187,10 @@ NEW = (
 
 @pytest.mark.parametrize("tags", [OLD, NEW])
 def test_the_usual_order_of_tags_is_lifted(tags: tuple[object, ...]) -> None:
-    lifted = lift_vertices(simple(*tags).encode())
+    lifted = split(simple(*tags).encode())
 
     assert lifted is not None
-    vertices = lifted.table.vertices
+    vertices = table_of(lifted).vertices
     assert list(vertices.points) == [1.5 + 2j, 7 + 2j, 7 + 20j]
     assert list(vertices.bulges) == [0, -0.5, 0.25]
 
@@ -234,7 +240,7 @@ def with_change(tags: tuple[object, ...], at: int, *new: object) -> str:
 )
 def test_what_is_not_plain_is_left_to_the_library(tmp_path: Path, text: str) -> None:
     """Alone in its file it is not lifted; among others both ways still agree."""
-    lifted = lift_vertices(text.encode())
+    lifted = split(text.encode())
     mixed = text.replace("ENTITIES\n", "ENTITIES\n" + simple(*NEW)[28:-20], 1)
 
     assert lifted is None
@@ -248,10 +254,10 @@ def test_one_polyline_that_is_not_plain_does_not_hold_up_the_others(
     odd = simple(*NEW, *NEW[:-10], 30, 5, *NEW[-10:], *OLD).replace("\nA1\n", "\nA2\n")
     odd = odd.replace("\nA2\n", "\nA1\n", 1)
 
-    lifted = lift_vertices(odd.encode())
+    lifted = split(odd.encode())
 
     assert lifted is not None
-    assert len(lifted.table.stops) == 3
+    assert len(table_of(lifted).stops) == 3
     path = tmp_path / "front.dxf"
     path.write_text(odd)
     one, other = way(path, 0), way(path, 10**9)
@@ -271,8 +277,9 @@ def test_a_large_file_goes_the_quick_way_by_itself(tmp_path: Path) -> None:
     data = path.read_bytes()
     assert len(data) > loading.LEAST_BYTES
 
-    loaded, table, findings = loading.load_document(path, data, Form.TEXT)
+    loaded, bulk, findings = loading.load_document(path, data, Form.TEXT)
 
+    table = bulk.table
     assert table is not None
     assert findings == ()
     (polyline,) = loaded.modelspace()
@@ -377,13 +384,13 @@ def test_numbers_are_rounded_as_python_rounds_them(
 def test_tags_that_are_none_make_no_table(text: str) -> None:
     if text:
         assert tags_of(text.encode()) is None
-    assert lift_vertices(text.encode()) is None
+    assert split(text.encode()) is None
 
 
 @pytest.mark.parametrize("end", ["", "\n", "\r\n", "\njunk", "\n1\n2\n3"])
 def test_what_stands_after_the_last_whole_tag_stays(tmp_path: Path, end: str) -> None:
     data = simple(*NEW).rstrip("\n").encode() + end.encode()
-    lifted = lift_vertices(data)
+    lifted = split(data)
 
     assert lifted is not None
     assert lifted.text.endswith(b"EOF" + end.encode())
@@ -392,16 +399,17 @@ def test_what_stands_after_the_last_whole_tag_stays(tmp_path: Path, end: str) ->
 
 def test_a_table_of_many_chunks_is_that_of_one(monkeypatch: pytest.MonkeyPatch) -> None:
     data = text_of(everything("R2010")).encode()
-    whole = lift_vertices(data)
+    whole = split(data)
     monkeypatch.setattr("edgefinder.importers.dxf.table.CHUNK_BYTES", 200)
 
-    chunked = lift_vertices(data)
+    chunked = split(data)
 
     assert whole is not None
     assert chunked is not None
     assert chunked.text == whole.text
     assert (
-        chunked.table.vertices.points.tolist() == whole.table.vertices.points.tolist()
+        table_of(chunked).vertices.points.tolist()
+        == table_of(whole).vertices.points.tolist()
     )
 
 

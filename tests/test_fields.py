@@ -3,7 +3,7 @@ from enum import StrEnum
 
 import pytest
 
-from edgefinder.classifier.fields import Fields
+from edgefinder.classifier.fields import Fields, Word
 from edgefinder.units import parse_length
 
 
@@ -66,24 +66,77 @@ def test_what_is_no_list_of_texts_is_one_mistake(value: object) -> None:
     assert mistakes[0].startswith("job.toml: edges: ")
 
 
-def test_one_number_counts_as_a_list_of_one() -> None:
-    table, mistakes = fields({"raw": 2, "hem": [1, 3]})
+def test_edges_are_numbers_or_texts_and_know_where_they_stand() -> None:
+    mistakes: list[str] = []
+    data = {"raw": 2, "hem": [1, "  side   seam "], "bound": "all except 2"}
+    table = Fields(data, "job.toml: ", mistakes, ("pieces", 3))
 
-    assert table.numbers("raw") == (2,)
-    assert table.numbers("hem") == (1, 3)
-    assert table.numbers("facing") == ()
+    assert table.words("raw") == (Word("2", ("pieces", 3, "raw")),)
+    assert table.words("hem") == (
+        Word("1", ("pieces", 3, "hem", 0)),
+        Word("side seam", ("pieces", 3, "hem", 1)),
+    )
+    assert table.words("bound") == (Word("all except 2", ("pieces", 3, "bound")),)
+    assert table.words("facing") == ()
+    table.close()
     assert mistakes == []
 
 
 @pytest.mark.parametrize(
-    "value", [0, -1, True, [True], [0], [1.0], "1", ["1"], 10**400, [1, 10**400], 2.0]
+    "value",
+    [-1, True, [True], [-1], [1.0], 10**400, [1, 10**400], 2.0, [], "", " ", [""], {}],
 )
-def test_what_is_no_list_of_edge_numbers_is_one_mistake(value: object) -> None:
+def test_what_is_no_list_of_edges_is_one_mistake(value: object) -> None:
     table, mistakes = fields({"raw": value})
 
-    assert table.numbers("raw") == ()
+    assert table.words("raw") == ()
     assert len(mistakes) == 1
-    assert "edge numbers" in mistakes[0]
+    assert mistakes[0].startswith("job.toml: raw: ")
+    assert '[1, "neck"]' in mistakes[0]
+
+
+def test_edges_that_must_be_there_are_a_mistake_without_them() -> None:
+    table, mistakes = fields({})
+
+    assert table.words("edges", required=True) == ()
+    assert mistakes == [
+        'job.toml: edges: is missing; write a list of edges, like [1, "neck"]'
+    ]
+
+
+def test_one_edge_is_a_number_or_a_text() -> None:
+    table, mistakes = fields({"fold_edge": 4, "side": "3a"})
+
+    assert table.word("fold_edge") == Word("4", ("fold_edge",))
+    assert table.word("side") == Word("3a", ("side",))
+    assert table.word("neck") is None
+    table.close()
+    assert mistakes == []
+
+
+@pytest.mark.parametrize("value", [[7], [1, 2], [], True, 1.0, "", {"a": 1}])
+def test_what_is_not_one_edge_is_one_mistake(value: object) -> None:
+    table, mistakes = fields({"fold_edge": value})
+
+    assert table.word("fold_edge") is None
+    table.close()
+    assert len(mistakes) == 1
+    assert mistakes[0].startswith("job.toml: fold_edge: ")
+
+
+def test_rows_are_lists_of_numbers() -> None:
+    table, mistakes = fields({"edges": [[0, 1.5], [1]]})
+
+    assert table.rows("edges") == ((0.0, 1.5), (1.0,))
+    assert mistakes == []
+
+
+@pytest.mark.parametrize("value", [[1], [["a"]], [[True]], [[0, "1"]], 3, "x"])
+def test_what_is_no_list_of_rows_is_one_mistake(value: object) -> None:
+    table, mistakes = fields({"edges": value})
+
+    assert table.rows("edges") == ()
+    assert len(mistakes) == 1
 
 
 def test_a_count_is_a_whole_number_from_one() -> None:

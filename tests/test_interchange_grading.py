@@ -14,6 +14,8 @@ from interchange_files import (
     Tags,
     bib,
     codes,
+    file_of,
+    insert,
     interchange,
     line,
     outline,
@@ -26,11 +28,13 @@ from interchange_files import (
 
 from edgefinder.errors import DrawingError, EdgefinderError
 from edgefinder.geometry.measured import measure
+from edgefinder.importers.dxf.reading import read_dxf
 from edgefinder.importers.interchange.drawn_piece import DrawnPiece, Interchange
 from edgefinder.importers.interchange.grade_rules import (
     find_grade_rules,
     read_grade_rules,
 )
+from edgefinder.importers.interchange.reading import read_interchange
 
 SQUARE = [0j, 200 + 0j, 200 + 100j, 100j]
 RULES = {
@@ -154,6 +158,128 @@ def test_grade_points_move_as_their_rules_say(tmp_path: Path) -> None:
     assert pieces["S"].corners.tolist() == [0, 190, 190 + 95j, 95j]
     assert pieces["L"].corners.tolist() == [0, 220, 220 + 110j, 110j]
     assert {piece.name for piece in result.pieces} == {"Panel"}
+
+
+def inserted(
+    folder: Path, block: Block, *, angle: float, scales: tuple[float, float]
+) -> Interchange:
+    """Read a graded piece whose insert turns, mirrors or stretches it."""
+    turned = Block(block.name, block.content, [(300 + 40j, angle)])
+    text = file_of([turned]).decode()
+    stretched = f"50\n{angle}\n41\n{scales[0]}\n42\n{scales[1]}\n"
+    path = folder / "turned.dxf"
+    path.write_text(text.replace(f"50\n{angle}\n", stretched))
+    file = read_grade_rules(rule_file("S M L", "M", RULES))
+    return read_interchange(read_dxf(path), grade_rules=file, unit_mm=1.0)
+
+
+@pytest.mark.parametrize(
+    ("angle", "scales"),
+    [
+        (0.0, (1.0, 1.0)),
+        (90.0, (1.0, 1.0)),
+        (33.0, (1.0, 1.0)),
+        (0.0, (-1.0, 1.0)),
+        (120.0, (1.0, -1.0)),
+        (0.0, (2.0, 2.0)),
+        (10.0, (1.0, 1.5)),
+    ],
+)
+def test_moves_are_turned_mirrored_and_stretched_with_the_piece(
+    tmp_path: Path, angle: float, scales: tuple[float, float]
+) -> None:
+    inside = (line(150 + 20j, 180 + 20j, 8), text("# 1", 150 + 20j))
+    plain = by_size(graded(tmp_path, square(*inside, text("# 3", 180 + 20j))))
+    block = square(*inside, text("# 3", 180 + 20j))
+
+    found = by_size(inserted(tmp_path, block, angle=angle, scales=scales))
+
+    def placed(points: object) -> list[complex]:
+        z = np.asarray(points, dtype=complex)
+        z = z.real * scales[0] + 1j * z.imag * scales[1]
+        return [*(z * np.exp(1j * np.radians(angle)) + 300 + 40j)]
+
+    for size in ("S", "M", "L"):
+        piece, model = found[size], plain[size]
+        apart = np.abs(np.subtract.outer(placed(model.corners), piece.corners))
+        assert apart.min(axis=1) == pytest.approx(0, abs=1e-9)
+        ends, own = (
+            [one.internal[0].path.start, one.internal[0].path.end]
+            for one in (model, piece)
+        )
+        assert own == pytest.approx(placed(ends), abs=1e-9)
+
+
+def test_a_nested_insert_turns_the_moves_twice(tmp_path: Path) -> None:
+    block = square()
+    turned = Block("OUTER", insert("BIB-M", angle=30.0), [(5j, 60.0)])
+    inner = Block(block.name, block.content, [])
+    path = tmp_path / "turned.dxf"
+    path.write_bytes(file_of([inner, turned]))
+    file = read_grade_rules(rule_file("S M L", "M", RULES))
+
+    large = by_size(read_interchange(read_dxf(path), grade_rules=file))["L"]
+
+    expected = [1j * z + 5j for z in (0, 220, 220 + 110j, 110j)]
+    apart = np.abs(np.subtract.outer(expected, large.corners))
+    assert apart.min(axis=1) == pytest.approx(0, abs=1e-9)
+
+
+SEWN = [10 + 10j, 190 + 10j, 190 + 90j, 10 + 90j]
+
+
+def test_grade_points_on_the_sewing_line_move_the_cut_line_too(tmp_path: Path) -> None:
+    grade = [
+        tag
+        for at, rule in zip(SEWN, "1234", strict=True)
+        for tag in text(f"# {rule}", at)
+    ]
+    content = [*polyline(SQUARE, 1, closed=True), *polyline(SEWN, 14, closed=True)]
+    block = bib({"Size": "M"}, boundary=[*content, *grade], marks=False)
+
+    result = graded(tmp_path, block)
+
+    large = by_size(result)["L"]
+    assert large.corners.tolist() == [0, 220, 220 + 110j, 110j]
+    assert large.sewing_line is not None
+    assert measure(large.sewing_line.path).length == pytest.approx(2 * (200 + 90))
+    assert "not-graded" not in codes(result)
+
+
+def test_a_cut_line_on_layer_14_is_graded_by_the_points_of_layer_1(
+    tmp_path: Path,
+) -> None:
+    grade = [
+        tag
+        for at, rule in zip(SEWN, "1234", strict=True)
+        for tag in text(f"# {rule}", at)
+    ]
+    content = [*polyline(SEWN, 1, closed=True), *polyline(SQUARE, 14, closed=True)]
+    block = bib({"Size": "M"}, boundary=[*content, *grade], marks=False)
+
+    result = graded(tmp_path, block)
+
+    assert by_size(result)["L"].corners.tolist() == [0, 220, 220 + 110j, 110j]
+    assert "sewing-line-outside" in codes(result)
+
+
+def test_an_outline_on_layer_14_alone_is_a_piece_and_graded(tmp_path: Path) -> None:
+    grade = [
+        tag
+        for at, rule in zip(SQUARE, "1234", strict=True)
+        for tag in text(f"# {rule}", at)
+    ]
+    content = [*polyline(SQUARE, 14, closed=True), *points(SQUARE, 2), *grade]
+    sewn = bib({"Piece Name": "Net", "Size": "M"}, boundary=content, marks=False)
+    file = read_grade_rules(rule_file("S M L", "M", RULES))
+    other = Block("OTHER", square().content, [(900j, 0.0)])
+
+    result = interchange(tmp_path, sewn, other, grade_rules=file)
+
+    net = {piece.size: piece for piece in result.pieces if piece.name == "Net"}
+    assert net["L"].corners.tolist() == [0, 220, 220 + 110j, 110j]
+    assert net["M"].sewing_line is None
+    assert codes(result).count("sewing-line-only") == 1
 
 
 def test_points_between_are_blended_along_the_line(tmp_path: Path) -> None:

@@ -2,11 +2,14 @@ from dataclasses import replace
 from pathlib import Path as FilePath
 
 import pytest
+from interchange_files import Dialect as Written
 from interchange_files import bib, file_of, polyline, text
 from tape_cases import DEMO, demo_job, job_of
 
-from edgefinder.classifier.job_file import drawing_job
+from edgefinder.classifier.job_file import drawing_job, read_job
 from edgefinder.errors import DrawingError, SettingsError, TagError
+from edgefinder.pattern.pieces import Piece
+from edgefinder.pattern.settings import Dialect
 from edgefinder.schedule.reading import missing_parts, read_pattern, tag_pattern
 
 SQUARE = '<path id="patch" d="M 100 100 h 200 v 200 h -200 z"/>'
@@ -130,3 +133,113 @@ def test_the_test_square_of_a_pattern_interchange_file_scales_its_pieces(
     (scaled,) = found.pieces
     assert scaled.perimeter == pytest.approx(plain.perimeter * 4 / 3, rel=1e-9)
     assert "test-square" in [finding.code for finding in found.findings]
+
+
+def test_a_person_may_overrule_what_a_dxf_is_taken_for(tmp_path: FilePath) -> None:
+    (tmp_path / "bib.dxf").write_bytes(file_of([bib()]))
+    job = drawing_job(tmp_path / "bib.dxf")
+
+    interchange, plain, again = (
+        read_pattern(job, dialect=dialect).pieces[0]
+        for dialect in (None, Dialect.PLAIN, Dialect.INTERCHANGE)
+    )
+
+    # As drawn, curve points are corners of a polyline or nothing.
+    assert [edge.length for edge in again.edges] == [
+        edge.length for edge in interchange.edges
+    ]
+    assert plain.size is None
+    assert interchange.size == "M"
+    assert plain.perimeter < interchange.perimeter
+
+
+@pytest.mark.parametrize("cut_lines", ["", 'cut_lines = ["layer:1"]\n'])
+def test_a_file_without_marks_is_pattern_interchange_if_the_job_file_says_so(
+    tmp_path: FilePath, cut_lines: str
+) -> None:
+    outline = polyline([0, 300, 300 + 200j, 200j], 1, closed=True)
+    cutout = polyline([50 + 50j, 99 + 50j, 50 + 99j], 11, closed=True)
+    block = bib({}, cutout, name="PANEL", boundary=outline, marks=False)
+    data = file_of([block], Written(style={}))
+    (tmp_path / "panel.dxf").write_bytes(data)
+
+    def pieces(dialect: str) -> tuple[Piece, ...]:
+        path = tmp_path / "panel.toml"
+        path.write_text(f'drawings = ["panel.dxf"]\n{cut_lines}{dialect}')
+        return read_pattern(read_job(path)).pieces
+
+    (said,) = pieces('dialect = "interchange"\n')
+    assert (said.name, len(said.cutouts)) == ("PANEL", 1)
+    assert [len(piece.cutouts) for piece in pieces("")] == [0]
+    assert [len(piece.cutouts) for piece in pieces('dialect = "plain"\n')] == [0]
+
+
+def test_a_drawing_without_blocks_is_no_pattern_interchange_whatever_is_said(
+    tmp_path: FilePath,
+) -> None:
+    job = job_of(tmp_path, SQUARE, "")
+
+    with pytest.raises(DrawingError, match="it is no pattern interchange file"):
+        read_pattern(job, dialect=Dialect.INTERCHANGE)
+
+
+def nest(*sizes: str) -> str:
+    return "".join(
+        f'<g id="{size}"><path id="front" d="M 0 0 h {side} v 80 h -{side} z"/></g>'
+        for side, size in enumerate(sizes, start=200)
+    )
+
+
+def test_a_key_of_size_names_that_is_no_size_is_told(tmp_path: FilePath) -> None:
+    names = (
+        'sizes = "layer"\nsize_names = { 10 = "S", 12 = "M", 41 = "L", "red" = "XL" }\n'
+    )
+
+    findings = read_pattern(job_of(tmp_path, nest("10", "12"), names)).findings
+
+    (finding,) = (f for f in findings if f.code == "size-name")
+    assert finding.where.endswith(".toml")
+    assert finding.message == (
+        'size_names: "41", "red" is no size in the drawings; sizes found: S, M'
+    )
+
+
+def test_keys_of_size_names_that_are_sizes_of_any_drawing_are_not(
+    tmp_path: FilePath,
+) -> None:
+    names = 'sizes = "file"\nsize_names = { 10 = "S", 12 = "M" }\n'
+    job = job_of(tmp_path, SQUARE, names)
+    for size in ("10", "12"):
+        svg = (tmp_path / "pattern.svg").read_text(encoding="utf-8")
+        (tmp_path / f"{size}.svg").write_text(svg, encoding="utf-8")
+
+    drawings = (tmp_path / "10.svg", tmp_path / "12.svg")
+    read = read_pattern(replace(job, drawings=drawings))
+
+    assert [size.size for size in read.sizes] == ["S", "M"]
+    assert "size-name" not in [f.code for f in read.findings]
+
+
+def test_sizes_of_pattern_interchange_are_renamed_too(tmp_path: FilePath) -> None:
+    (tmp_path / "bib.dxf").write_bytes(file_of([bib()]))
+    path = tmp_path / "bib.toml"
+    path.write_text('drawings = ["bib.dxf"]\nsize_names = { m = "medium" }\n')
+
+    read = read_pattern(read_job(path))
+
+    assert [piece.size for piece in read.pieces] == ["medium"]
+    assert "size-name" not in [f.code for f in read.findings]
+
+
+def test_a_mistake_in_every_size_but_one_is_one_line(tmp_path: FilePath) -> None:
+    circles = "".join(
+        f'<g id="{size}"><circle id="front" cx="200" cy="200" r="{r}"/></g>'
+        for size, r in (("10", 50), ("12", 50), ("14", 50))
+    )
+    job = 'sizes = "layer"\n' + TAPE + HEM.replace("patch 1", "front 3")
+
+    with pytest.raises(TagError) as caught:
+        tag_pattern(job_of(tmp_path, nest("9") + circles, job))
+
+    (message,) = caught.value.messages
+    assert "in sizes 10, 12, 14, from size 9: " in message

@@ -82,7 +82,7 @@ def test_the_bound_length_of_a_run_is_that_of_the_edges_of_its_pieces(
 ) -> None:
     for size in sizes_records(release):
         edges = {
-            (piece["name"], edge["number"]): edge
+            (piece["name"], edge["edge"]): edge
             for piece in rows(size, "pieces")
             for edge in rows(piece, "edges")
         }
@@ -118,7 +118,7 @@ def test_a_place_has_the_figures_and_the_point_for_a_picture(smock: Release) -> 
     size = sizes_records(smock)[0]
     place = rows(size, "places")[0]
 
-    assert (place["run"], place["piece"], place["edge"]) == ("neck", "back", 4)
+    assert (place["run"], place["piece"], place["edge"]) == ("neck", "back", "4")
     assert (place["verdict"], place["side"]) == ("ease and steam", "inside")
     radius = number(place, "radius_mm")
     needed = (1 + 6 / radius) * 0.94 - 1  # lawn: ease limit 6 per cent

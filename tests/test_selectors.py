@@ -1,6 +1,10 @@
+from pathlib import Path
+
 import pytest
 from drawn import drawn
-from hypothesis import given
+from dxf_drawings import drawing as dxf_drawing
+from dxf_drawings import read as read_dxf_drawing
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapes import rectangle
 
@@ -124,8 +128,64 @@ def test_a_pattern_without_wildcards_chooses_its_own_name(name: str) -> None:
 @given(st.sampled_from(Mark), st.text(min_size=1).filter(str.strip))
 def test_a_selector_reads_back_as_it_is_written(mark: Mark, pattern: str) -> None:
     selector = Selector(mark, pattern.strip())
+    assume(mark is not Mark.COLOUR or not selector.pattern.isdecimal())
 
     assert parse_selector(selector.text) == selector
+
+
+@pytest.mark.parametrize(
+    ("number", "colour"),
+    # The first seven of the table, as every drawing program shows them (from memory).
+    [
+        (1, "#ff0000"),
+        (2, "#ffff00"),
+        (3, "#00ff00"),
+        (4, "#00ffff"),
+        (5, "#0000ff"),
+        (6, "#ff00ff"),
+        (7, "#ffffff"),
+    ],
+)
+def test_a_number_is_a_colour_of_the_table_of_dxf(number: int, colour: str) -> None:
+    selector = parse_selector(f"color: {number}")
+
+    assert selector.matches(drawn(rectangle(100, 50), colour=colour))
+    assert not selector.matches(drawn(rectangle(100, 50), colour="#123456"))
+    assert not selector.matches(bare())
+
+
+@pytest.mark.parametrize("number", ["0", "256", "007", "112233", "1" * 5000, "\u0661"])
+def test_a_number_that_is_no_colour_is_an_error(number: str) -> None:
+    with pytest.raises(SettingsError, match="numbered from 1 to 255; others are"):
+        parse_selector(f"colour:{number}")
+
+
+def test_lines_of_a_dxf_are_chosen_by_colour_number(tmp_path: Path) -> None:
+    document = dxf_drawing()
+    document.layers.add("Red", color=1)
+    space = document.modelspace()
+    for x, (layer, attributes) in enumerate(
+        [
+            ("0", {"color": 1}),
+            ("Red", {}),  # by its layer
+            ("0", {"true_color": 0xFF0000}),
+            ("Red", {"true_color": 0x00FF00}),  # wins over the number
+            ("Red", {"color": 5}),
+            ("0", {"color": 30}),
+        ]
+    ):
+        space.add_line((x, 0), (x, 50), dxfattribs={"layer": layer, **attributes})
+    lines = read_dxf_drawing(tmp_path, document).drawing.lines
+
+    def chosen(text: str) -> list[int]:
+        selector = parse_selector(text)
+        return [round(x.path.start.real) for x in lines if selector.matches(x)]
+
+    assert chosen("colour:1") == [0, 1, 2]
+    assert chosen("colour:3") == [3]
+    assert chosen("colour:5") == [4]
+    assert chosen("colour:30") == [5]
+    assert chosen("colour:7") == []
 
 
 def test_one_of_several_selectors_is_enough() -> None:

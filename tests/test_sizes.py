@@ -9,6 +9,7 @@ from edgefinder.classifier.sizes import (
     ONE_SIZE,
     SizePieces,
     numbering_mistakes,
+    once_for_sizes,
     same_name,
     sort_by_size,
 )
@@ -176,3 +177,43 @@ def test_a_loop_and_an_edge_with_a_corner_are_not_the_same_edge() -> None:
     (message,) = numbering_mistakes(sizes, "bib")
 
     assert '"bib" has 1 edges in size S and 4 in size M' in message
+
+
+def test_what_differs_by_the_size_alone_is_said_once_with_a_list() -> None:
+    told = once_for_sizes(
+        [
+            'edge 1 of "front" cannot be told in size S, from size M: gone',
+            'edge 2 of "front" is not there (size L)',
+            'edge 1 of "front" cannot be told in size L, from size M: gone',
+            'edge 1 of "front" cannot be told in size XL, from size L: gone',
+            'edge 1 of "back" cannot be told in size S, from size M: gone',
+        ],
+        ["S", "M", "L", "XL"],
+    )
+
+    assert told == [
+        'edge 1 of "front" cannot be told in sizes S, L, XL, from sizes M, L: gone',
+        'edge 2 of "front" is not there (size L)',
+        'edge 1 of "back" cannot be told in size S, from size M: gone',
+    ]
+
+
+@pytest.mark.parametrize("sizes", [[], ["S", "one size", "3.5", "(", "10"]])
+def test_messages_that_name_no_size_or_differ_otherwise_stay(sizes: list[str]) -> None:
+    messages = [
+        "the size is gone",
+        "size 100 mm",
+        "oversize S",
+        "size S: 1",
+        "size S: 2",
+    ]
+
+    assert once_for_sizes(messages, sizes) == messages
+
+
+def test_a_size_that_begins_like_another_is_not_taken_for_it() -> None:
+    messages = ["size 3.5: gone", "size 3: gone", "size 3.5: gone too"]
+
+    told = once_for_sizes(messages, ["3", "3.5"])
+
+    assert told == ["sizes 3.5, 3: gone", "size 3.5: gone too"]

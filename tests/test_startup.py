@@ -65,6 +65,17 @@ def test_the_schedule_of_an_svg_job_needs_neither_the_dxf_library_nor_scipy() ->
     assert libraries == {"click", "numpy", "shapely"}
 
 
+def test_a_colour_number_waits_for_the_dxf_library_and_other_colours_do_not(
+    tmp_path: Path,
+) -> None:
+    sheet(tmp_path, rectangle())
+    by_name = job(tmp_path, 'ignore = "colour:red"\n', "name.toml")
+    by_number = job(tmp_path, 'ignore = "colour:1"\n', "number.toml")
+
+    assert "ezdxf" not in libraries_of("edges", by_name)
+    assert "ezdxf" in libraries_of("edges", by_number)
+
+
 def test_the_schedule_of_a_dxf_job_does_not_need_the_svg_library() -> None:
     libraries = libraries_of("schedule", DEMO / "puddle-smock.toml")
 

@@ -486,12 +486,30 @@ def test_what_is_not_painted_is_read_and_said(paint: str) -> None:
     assert codes(reading) == {"no-paint": told}
 
 
-def test_lengths_in_em_are_read_with_a_warning() -> None:
-    reading = read_body('<line x2="2em" />')
+def test_lengths_in_em_are_those_of_the_font_around() -> None:
+    reading = read_body('<g font-size="20"><line x2="2em"/></g><line x2="2em"/>')
 
-    assert length_of(reading.drawing.lines[0]) == pytest.approx(32)
+    assert [length_of(line) for line in reading.drawing.lines] == [40, 32]
+    assert not reading.findings or codes(reading).keys() == {"no-paint"}
+
+
+def test_lengths_in_ex_are_read_with_a_warning() -> None:
+    reading = read_body('<line font-size="20" x2="2ex"/>')
+
+    assert length_of(reading.drawing.lines[0]) == pytest.approx(20)
     assert codes(reading)["font-length"] == (
-        "1 length in em read as if the font were 16 px"
+        "1 length in ex read as half an em each: how high an x is depends on the font"
+    )
+
+
+def test_lengths_in_a_font_of_unknown_size_are_read_with_a_warning() -> None:
+    body = '<g style="font-size: min(9px, 2vw)"><line x2="2em"/><line x2="1em"/></g>'
+
+    reading = read_body(body)
+
+    assert [length_of(line) for line in reading.drawing.lines] == [32, 16]
+    assert codes(reading)["font-size"].startswith(
+        "2 lengths in em read as if the font were 16 px"
     )
 
 
@@ -537,11 +555,21 @@ def test_a_hidden_root_draws_nothing() -> None:
     assert codes(reading).keys() == {"hidden", "no-outlines"}
 
 
-def test_a_root_sized_by_its_font_is_read_with_a_warning() -> None:
-    reading = read_body('<path d="M0 0H1"/>', 'width="6em" viewBox="0 0 10 10"')
+@pytest.mark.parametrize(
+    ("size", "mm"),
+    [
+        ('width="6em"', 2.54),
+        ('width="6em" font-size="32"', 5.08),
+        ('width="3rem" font-size="2rem"', 2.54),
+        ('width="calc(1in + 2.54cm)"', 5.08),
+    ],
+)
+def test_a_root_may_be_sized_by_its_font_or_a_sum(size: str, mm: float) -> None:
+    reading = read_body('<path d="M0 0H1"/>', f'{size} viewBox="0 0 10 10"')
 
-    assert length_of(reading.drawing.lines[0]) == pytest.approx(2.54)
-    assert codes(reading).keys() == {"px-size", "font-length"}
+    assert length_of(reading.drawing.lines[0]) == pytest.approx(mm)
+    assert codes(reading).keys() <= {"px-size", "no-paint"}
+    assert ("px-size" in codes(reading)) is ("calc" not in size)
 
 
 @pytest.mark.parametrize("how", ['display="none"', 'systemLanguage="fr"'])

@@ -9,11 +9,13 @@ from hypothesis import strategies as st
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
 from edgefinder.importers.svg.transform import about, read_origin, read_transform
-from edgefinder.importers.svg.units import Viewport
+from edgefinder.importers.svg.units import Font, Viewport
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from svgpathtools import parse_transform
+
+VIEWPORT = Viewport(None, None, lambda _unit: None, Font(20.0, 10.0))
 
 
 def entries(affine: Affine) -> list[float]:
@@ -44,15 +46,16 @@ def entries(affine: Affine) -> list[float]:
         ("skew(0, 45deg)", [1, 1, 0, 1, 0, 0]),
         (" translate(1,2) , scale(3)\n", [3, 0, 0, 3, 1, 2]),
         ("translate(1in, 10mm)", [1, 0, 0, 1, 96, 960 / 25.4]),
+        ("translate(2em, 1rem)", (1, 0, 0, 1, 40, 10)),
     ],
 )
 def test_every_kind_of_transform_is_read(text: str, expected: list[float]) -> None:
-    assert entries(read_transform(text)) == pytest.approx(expected, abs=1e-15)
+    assert entries(read_transform(text, VIEWPORT)) == pytest.approx(expected, abs=1e-15)
 
 
 @pytest.mark.parametrize("quarters", range(-5, 6))
 def test_quarter_turns_are_exact(quarters: int) -> None:
-    turned = read_transform(f"rotate({90 * quarters})")
+    turned = read_transform(f"rotate({90 * quarters})", VIEWPORT)
 
     assert set(entries(turned)) <= {0.0, 1.0, -1.0}
     assert complex(turned.a, turned.b) == [1, 1j, -1, -1j][quarters % 4]
@@ -83,7 +86,7 @@ def test_quarter_turns_are_exact(quarters: int) -> None:
 )
 def test_what_is_no_transform_is_refused(text: str) -> None:
     with pytest.raises(DrawingError):
-        read_transform(text)
+        read_transform(text, VIEWPORT)
 
 
 NUMBERS = st.integers(-500, 500).map(lambda i: f"{i / 8}")
@@ -101,14 +104,14 @@ FUNCTIONS = st.one_of(
 def test_lists_multiply_as_svgpathtools_multiplies_them(functions: list[str]) -> None:
     text = " ".join(functions)
 
-    mine = read_transform(text)
+    mine = read_transform(text, VIEWPORT)
 
     its = parse_transform(text, strict=True)
     np.testing.assert_allclose(entries(mine), its[:2].T.ravel(), rtol=1e-9, atol=1e-6)
 
 
 def test_a_map_about_a_point_leaves_the_point() -> None:
-    turned = about(3 + 4j, read_transform("rotate(33) scale(2 5)"))
+    turned = about(3 + 4j, read_transform("rotate(33) scale(2 5)", VIEWPORT))
 
     assert complex(turned.points(np.array(3 + 4j))) == pytest.approx(3 + 4j)
 
@@ -139,10 +142,12 @@ def test_what_is_no_origin_is_refused(text: str) -> None:
 
 
 def test_a_skew_is_the_tangent_of_its_angle() -> None:
-    assert read_transform("skewX(30)").c == pytest.approx(math.tan(math.pi / 6))
+    assert read_transform("skewX(30)", VIEWPORT).c == pytest.approx(
+        math.tan(math.pi / 6)
+    )
 
 
 def test_transforms_without_end_are_refused() -> None:
-    assert read_transform("scale(1)" * 5000) == Affine()
+    assert read_transform("scale(1)" * 5000, VIEWPORT) == Affine()
     with pytest.raises(DrawingError, match="transform of 72000 characters is longer"):
-        read_transform("scale(1)" * 9000)
+        read_transform("scale(1)" * 9000, VIEWPORT)

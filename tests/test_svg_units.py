@@ -2,6 +2,7 @@ import pytest
 
 from edgefinder.errors import DrawingError
 from edgefinder.importers.svg.units import (
+    Font,
     Length,
     Viewport,
     position,
@@ -111,9 +112,46 @@ def test_a_share_of_nothing_known_is_refused() -> None:
             resolve("50%")
 
 
-def test_units_of_the_font_are_16_px_and_reported() -> None:
+def test_lengths_in_em_are_of_the_font_and_ex_is_half_of_it_and_reported() -> None:
     met: list[str] = []
-    viewport = Viewport(300, 400, met.append)
+    viewport = Viewport(300, 400, met.append, Font(20.0, 10.0))
 
-    assert (viewport.across("2em"), viewport.down("1ex")) == (32, 8)
-    assert met == ["em", "ex"]
+    assert [viewport.across(f"2{unit}") for unit in ("em", "rem", "ex")] == [40, 20, 20]
+    assert met == ["ex"]
+
+
+def test_a_font_of_unknown_size_is_taken_as_16_px_and_reported() -> None:
+    met: list[str] = []
+    viewport = Viewport(300, 400, met.append, Font(None, None))
+
+    assert [viewport.across(f"2{unit}") for unit in ("em", "rem", "ex")] == [32, 32, 16]
+    assert met == ["em", "rem", "ex"]
+
+
+def test_a_length_of_too_large_a_font_is_refused() -> None:
+    viewport = Viewport(None, None, lambda _unit: None, Font(1e12, 1e12))
+
+    with pytest.raises(DrawingError, match="too large"):
+        viewport.across("2em")
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("10mm", Length(10, "mm")),
+        ("50%", Length(50, "%")),
+        ("2em", Length(40, "px")),
+        ("calc(2em + 2px)", Length(42, "px")),
+    ],
+)
+def test_an_absolute_length_needs_no_font(text: str, expected: Length) -> None:
+    viewport = Viewport(None, None, lambda _unit: None, Font(20.0, 10.0))
+
+    assert viewport.absolute(text) == expected
+
+
+def test_a_sum_of_real_units_is_real() -> None:
+    length = Viewport(None, None, lambda _unit: None).absolute("calc(1cm + 40px)")
+
+    assert length.unit == "mm"
+    assert length.mm == pytest.approx(10 + 40 * 25.4 / 96)

@@ -1,5 +1,6 @@
 """Job files held against drawings: every rule followed, or one line for each."""
 
+from dataclasses import replace
 from pathlib import Path as FilePath
 
 import pytest
@@ -12,7 +13,8 @@ from svg_texts import svg_text
 from edgefinder.classifier.job import Finish
 from edgefinder.classifier.rings import Copy
 from edgefinder.classifier.sizes import sort_by_size
-from edgefinder.classifier.tags import TaggedPiece, TaggedSize, tag_sizes
+from edgefinder.classifier.tagging import tag_sizes
+from edgefinder.classifier.tags import TaggedPiece, TaggedSize
 from edgefinder.errors import EdgefinderError, TagError
 from edgefinder.importers.formats import read_drawing
 from edgefinder.pattern.finding import find_pieces
@@ -166,7 +168,9 @@ def test_a_cut_out_can_be_bound(tmp_path: FilePath) -> None:
     [
         ("frnot 5", 'there is no piece "frnot"; did you mean "front"?'),
         ("front 7", '"front" has no edge 7; it has edges 1 to 6'),
-        ("front", '"front" names no edge; write a piece and a number'),
+        ("front", '"front" names a piece and no edge; write "front 2" or "front all"'),
+        ("front 0", '"front" has no edge 0; it has edges 1 to 6'),
+        ("neck", '"neck" names no edge; write a piece and a number, like "front 2"'),
         ("front colour:#ff0000", 'no edge of "front" is drawn as "colour:#ff0000"'),
     ],
 )
@@ -202,36 +206,114 @@ def test_an_edge_of_a_piece_that_is_not_there_is_one_line_with_the_key(
     text = run_of("front 5") + piece_text("front", said)
 
     assert mistakes(tmp_path, text, piece_of(bodice())) == [
-        f'pieces "front": {key}: there is no edge 7; it has edges 1 to 6'
+        f'pieces "front": {key}: "front" has no edge 7; it has edges 1 to 6'
     ]
 
 
 @pytest.mark.parametrize(
-    ("said", "key", "already"),
+    ("said", "message"),
     [
-        ("hem = [5]", "hem", "bound"),
-        ("raw = [5]", "raw", "bound"),
-        ("hem = [1]\nraw = [1]", "raw", "hem"),
-        ("raw = [1, 1]", "raw", "raw"),
-        ("fold_edge = 6\nfacing = [6]", "facing", "fold"),
+        (
+            "hem = [5]",
+            (
+                'edge 5 of "front" is bound by line 10, runs "neck": "front 5" and hem '
+                'by line 14, pieces "front": hem: "5"; take one out'
+            ),
+        ),
+        (
+            "raw = [5]",
+            (
+                'edge 5 of "front" is bound by line 10, runs "neck": "front 5" and raw '
+                'by line 14, pieces "front": raw: "5"; take one out'
+            ),
+        ),
+        (
+            "hem = [1]\nraw = [1]",
+            (
+                'edge 1 of "front" is hem by line 14, pieces "front": hem: "1" and raw '
+                'by line 15, pieces "front": raw: "1"; take one out'
+            ),
+        ),
+        (
+            "fold_edge = 6\nfacing = [6]",
+            (
+                'edge 6 of "front" is fold by line 14, pieces "front": fold_edge = 6 '
+                'and facing by line 15, pieces "front": facing: "6"; take one out'
+            ),
+        ),
+        (
+            "raw = [\n  1,\n  2,\n]\nhem = [\n  3,\n  2,  # again\n]",
+            (
+                'edge 2 of "front" is hem by line 20, pieces "front": hem: "2" and raw '
+                'by line 16, pieces "front": raw: "2"; take one out'
+            ),
+        ),
     ],
 )
-def test_an_edge_has_one_finish(
-    tmp_path: FilePath, said: str, key: str, already: str
+def test_rules_that_disagree_are_told_with_the_lines_of_both(
+    tmp_path: FilePath, said: str, message: str
 ) -> None:
     text = run_of("front 5") + piece_text("front", said)
 
-    (message,) = mistakes(tmp_path, text, piece_of(bodice()))
+    assert mistakes(tmp_path, text, piece_of(bodice())) == [
+        f'pieces "front": {message}'
+    ]
 
-    assert message.startswith(f'pieces "front": {key}: edge ')
-    assert message.endswith(f" is {already} already")
+
+@pytest.mark.parametrize(
+    ("said", "message"),
+    [
+        (
+            "raw = [1, 1]",
+            'is raw by line 14, pieces "front": raw: "1", which is written twice',
+        ),
+        (
+            'raw = [1]\nedge_names = { foot = 1 }\nhem = "all except 1, 2, 3, 5, 6"\n',
+            "",
+        ),
+        (
+            'raw = [1,\n  "foot"]\nedge_names = { foot = 1 }\n',
+            (
+                'is raw by line 14, pieces "front": raw: "1" and by line 15, pieces '
+                '"front": raw: "foot"'
+            ),
+        ),
+        ("bound = [5]", ""),  # a run may take up an edge of the list
+    ],
+)
+def test_rules_that_say_the_same_twice_are_a_finding(
+    tmp_path: FilePath, said: str, message: str
+) -> None:
+    text = run_of("front 5") + piece_text("front", said)
+
+    found = findings(tmp_path, text, piece_of(bodice()))
+
+    name = "foot" if "foot" in said else "1"
+    assert found == ([f'"front" edge {name}: {message}'] if message else [])
+
+
+def test_disagreements_hide_no_other_mistake(tmp_path: FilePath) -> None:
+    said = "hem = [1, 2]\nraw = [1, 2]\nfacing = [9]"
+
+    found = mistakes(
+        tmp_path, piece_text("front", said) + run_of("front 5"), piece_of(bodice())
+    )
+
+    assert [message[:40] for message in found] == [
+        'pieces "front": facing: "front" has no e',
+        'pieces "front": edge 1 of "front" is hem',
+        'pieces "front": edge 2 of "front" is hem',
+    ]
 
 
 def test_a_fold_that_is_bound_is_one_line(tmp_path: FilePath) -> None:
     text = piece_text("front", "fold_edge = 6") + run_of("front 6")
 
     assert mistakes(tmp_path, text, piece_of(bodice())) == [
-        'pieces "front": fold_edge: edge 6 is bound already'
+        (
+            'pieces "front": edge 6 of "front" is bound by line 13, runs "neck": '
+            '"front 6" and fold by line 9, pieces "front": fold_edge = 6; take one out'
+        )
     ]
 
 
@@ -274,7 +356,7 @@ def test_a_loop_cannot_lie_on_the_fold(tmp_path: FilePath) -> None:
 
     found = mistakes(tmp_path, text, piece_of(circle_outline(60), "disc"))
 
-    assert 'pieces "disc": fold_edge: edge 1 is bound already' in found
+    assert 'pieces "disc": fold_edge: edge 1 is not straight; a fold is' in found
 
 
 def test_a_run_whose_edges_do_not_meet_is_one_line(tmp_path: FilePath) -> None:
@@ -320,15 +402,39 @@ def test_what_is_wrong_in_one_size_names_it(tmp_path: FilePath) -> None:
     assert message.endswith(" (size S)")
 
 
-def test_sizes_with_other_corners_cannot_share_a_run(tmp_path: FilePath) -> None:
-    pieces = [
-        piece_of(rectangle(100, 80), "front", "S"),
-        piece_of(polygon(0, 110, 140 + 40j, 110 + 80j, 80j), "front", "M"),
-    ]
+def melted(size: str) -> Piece:
+    """A rectangle in a size in which its edges 3 and 4 of other sizes are one edge."""
+    known = {3: (3, 4)}
+    piece = piece_of(polygon(0, 110, 60 + 80j), "front", size)
+    edges = tuple(
+        replace(edge, numbers=known.get(edge.number, ())) for edge in piece.edges
+    )
+    return replace(piece, edges=edges)
 
-    (message,) = mistakes(tmp_path, run_of("front 1"), *pieces)
 
-    assert '"front" has 4 edges in size S and 5 in size M' in message
+def test_half_of_an_edge_that_is_one_in_another_size_cannot_be_bound(
+    tmp_path: FilePath,
+) -> None:
+    pieces = [piece_of(rectangle(100, 80), "front", "S"), melted("M")]
+
+    (message,) = mistakes(tmp_path, run_of("front 3"), *pieces)
+
+    assert message == (
+        'pieces "front": edges 3 and 4 of "front" are one edge in size M, where no '
+        "corner is between them, and only edge 3 is bound by line 10, runs "
+        '"neck": "front 3"; tag them alike, or draw the corner (size M)'
+    )
+
+
+def test_both_halves_of_an_edge_that_is_one_in_another_size_can_be_bound(
+    tmp_path: FilePath,
+) -> None:
+    pieces = [piece_of(rectangle(100, 80), "front", "S"), melted("M")]
+
+    small, medium = tagged(tmp_path, run_of("front 3", "front 4"), *pieces)
+
+    assert small.runs[0].groups[0].copies == (Copy(3), Copy(4))
+    assert medium.runs[0].groups[0].copies == (Copy(3),)
 
 
 def test_all_mistakes_are_reported_together(tmp_path: FilePath) -> None:
@@ -346,9 +452,9 @@ def test_all_mistakes_are_reported_together(tmp_path: FilePath) -> None:
         'pieces "bakc": the drawing has no such piece; did you mean "back"',
         'runs "one": edges: "frnot 1": ',
         'runs "one": edges: "front 9": ',
-        'pieces "front": hem: edge 2 is bound already',
-        'pieces "front": raw: there is no edge 8',
-        'pieces "front": allowances: there is no edge 9',
+        'pieces "front": edge 2 of "front" is bound by line ',
+        'pieces "front": raw: "front" has no edge 8',
+        'pieces "front": allowances: "front" has no edge 9',
         'runs "two": edges: "front 2" and "front 4" do not meet',
         'runs "three": closed: ',
     ):

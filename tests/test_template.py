@@ -8,11 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapes import circle_outline, rectangle
 
-from edgefinder.classifier.edge_names import named_piece
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import read_job
-from edgefinder.classifier.sizes import SizePieces, sort_by_size
-from edgefinder.classifier.template import DrawingScale, job_text
+from edgefinder.classifier.sizes import SizePieces, same_name, sort_by_size
+from edgefinder.classifier.template import ByHand, job_text
 from edgefinder.pattern.pieces import Piece
 from edgefinder.units import Unit
 
@@ -30,7 +29,7 @@ def text_of(
         folder / drawing,
         folder / "apron.toml",
         unit=unit,
-        scale=DrawingScale(unit_mm),
+        by_hand=ByHand(unit_mm),
     )
 
 
@@ -84,7 +83,7 @@ def test_the_example_of_a_run_can_be_taken_up(tmp_path: FilePath) -> None:
     job = job_from(tmp_path, head + taken)
 
     (run,) = job.runs
-    assert run.edges == ("front 1",)
+    assert [word.text for word in run.edges] == ["front 1"]
     assert run.tape == job.tapes[0].name
 
 
@@ -117,7 +116,7 @@ def test_any_name_of_a_piece_reads_back_and_is_found(
 
     job = job_from(tmp_path, text_of(tmp_path, piece))
 
-    assert named_piece(job.pieces[0].name, [piece]) is piece
+    assert same_name(job.pieces[0].name, piece.name)
 
 
 @given(st.text(min_size=1, max_size=20).filter(str.strip))

@@ -165,7 +165,7 @@ def lay_runs(
 
 def _finish(tagged: TaggedPiece, number: int) -> FinishedEdge:
     allowances = dict(enumerate(tagged.allowances, start=1))
-    return finish_edge(tagged.piece, number, allowances, tagged.settings.fold_edge)
+    return finish_edge(tagged.piece, number, allowances, tagged.fold)
 
 
 def _lay(

@@ -61,7 +61,7 @@ def make_tapes(job: Job) -> tuple[tuple[Tape, ...], list[str]]:
     -------
     tuple of Tape
     list of str
-        One line for every mistake: an unknown cloth, or a run of no tape.
+        One line for every mistake: an unknown cloth or tape.
     """
     tapes: list[Tape] = []
     mistakes: list[str] = []
@@ -76,11 +76,13 @@ def make_tapes(job: Job) -> tuple[tuple[Tape, ...], list[str]]:
             if settings.cloth:  # else it is the fabric's, said already
                 mistakes.append(f'{job.path}: tapes "{settings.name}": cloth: {error}')
     names = [settings.name for settings in job.tapes]
+    wanted = [(f'runs "{run.name}"', run.tape) for run in job.runs]
+    wanted += [(f'pieces "{p.name}"', p.tape) for p in job.pieces if p.tape]
     mistakes += [
-        f'{job.path}: runs "{run.name}": tape: there is no tape "{run.tape}"'
-        f"{did_you_mean(run.tape, names)}"
-        for run in job.runs
-        if run.tape not in names
+        f'{job.path}: {place}: tape: there is no tape "{tape}"'
+        f"{did_you_mean(tape, names)}"
+        for place, tape in wanted
+        if tape not in names
     ]
     return tuple(tapes), mistakes
 

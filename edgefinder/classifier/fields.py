@@ -4,6 +4,7 @@ Every mistake is kept as one line, so that all of them are reported together.
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final, TypeVar
 
@@ -15,6 +16,18 @@ MOST_EDGES: Final = 10**6
 
 Choice = TypeVar("Choice", bound=StrEnum)
 Value = TypeVar("Value")
+
+
+KeyPath = tuple[str | int, ...]
+"""Tables, numbers of tables in a list, keys and numbers of items, counted from 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """What a job file calls edges, and where it stands in it."""
+
+    text: str
+    key: KeyPath
 
 
 class Fields:
@@ -29,11 +42,18 @@ class Fields:
     mistakes : list of str
         Shared by all tables of the file; a mistake is added and a harmless
         value returned.
+    path : tuple of str and int
+        Of the table in the file.
     """
 
     def __init__(
-        self, data: Mapping[str, object], place: str, mistakes: list[str]
+        self,
+        data: Mapping[str, object],
+        place: str,
+        mistakes: list[str],
+        path: KeyPath = (),
     ) -> None:
+        self.path = path
         self._data = data
         self._place = place
         self._mistakes = mistakes
@@ -69,17 +89,38 @@ class Fields:
             return ()
         return tuple(value)
 
-    def numbers(self, key: str) -> tuple[int, ...]:
-        """Return a list of edge numbers; one number alone is a list of one."""
+    def words(self, key: str, *, required: bool = False) -> tuple[Word, ...]:
+        """Return a list of names for edges; an edge number may stand without quotes."""
         value = self._data.get(key)
-        if not isinstance(value, int):
-            value = self._take(key, list, "a list of edge numbers")
+        is_one = isinstance(value, str) or type(value) is int
+        if not is_one:
+            wanted = 'a list of edges, like [1, "neck"]'
+            value = self._take(key, list, wanted, required=required)
         self._known.append(key)
-        items = [] if value is None else value if isinstance(value, list) else [value]
-        if not all(type(item) is int and 1 <= item <= MOST_EDGES for item in items):
-            self.mistake(key, "must be a list of edge numbers, like [1, 3]")
+        if value is None:
             return ()
-        return tuple(items)
+        items = value if isinstance(value, list) else [value]
+        path = (*self.path, key)
+        words = [
+            Word(_plain(item), path if is_one else (*path, n))
+            for n, item in enumerate(items)
+        ]
+        if not words or not all(word.text for word in words):
+            self.mistake(key, 'must be a list of edges, like [1, "neck"]')
+            return ()
+        return tuple(words)
+
+    def word(self, key: str) -> Word | None:
+        """Return one name for an edge, or None where the key is not written."""
+        if not self.has(key):
+            self._known.append(key)
+            return None
+        if isinstance(self._data[key], list):
+            self._known.append(key)
+            self.mistake(key, 'must be one edge, like 2 or "neck"')
+            return None
+        found = self.words(key)
+        return found[0] if found else None
 
     def count(
         self, key: str, default: int | None, *, most: int = MOST_EDGES
@@ -157,7 +198,8 @@ class Fields:
     def table(self, key: str) -> "Fields":
         """Return a table inside this one; an empty one if it is not written."""
         value = self._take(key, dict, f"a table, [{key}]")
-        return Fields(value or {}, f"{self._place}{key}: ", self._mistakes)
+        place = f"{self._place}{key}: "
+        return Fields(value or {}, place, self._mistakes, (*self.path, key))
 
     def tables(self, key: str) -> list["Fields"]:
         """Return the tables of a list of named tables, ``[[key]]``."""
@@ -176,8 +218,19 @@ class Fields:
                 if same in seen:
                     self.mistake(key, f'two are called "{name}"; give one another name')
                 seen.add(same)
-            found.append(Fields(data, f"{self._place}{key} {place}: ", self._mistakes))
+            path = (*self.path, key, n - 1)
+            place = f"{self._place}{key} {place}: "
+            found.append(Fields(data, place, self._mistakes, path))
         return found
+
+    def rows(self, key: str) -> tuple[tuple[float, ...], ...]:
+        """Return a list of lists of numbers."""
+        value = self._take(key, list, "a list of rows", required=True) or []
+        rows = [row if isinstance(row, list) else [None] for row in value]
+        if any(type(item) not in {int, float} for row in rows for item in row):
+            self.mistake(key, "must be a list of rows of numbers")
+            return ()
+        return tuple(tuple(map(float, row)) for row in rows)
 
     def free_keys(self) -> list[str]:
         """Return the keys of a table in which any key may stand."""
@@ -204,6 +257,13 @@ class Fields:
             self.mistake(key, f"must be {wanted}")
             return None
         return value
+
+
+def _plain(item: object) -> str:
+    """Return an edge as text: a number or a text; empty where it is neither."""
+    if type(item) is int and 0 <= item <= MOST_EDGES:
+        return str(item)
+    return " ".join(item.split()) if isinstance(item, str) else ""
 
 
 def _shown(value: float) -> str:

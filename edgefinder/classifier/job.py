@@ -3,9 +3,17 @@
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
+from typing import Final
 
+from edgefinder.classifier.fields import KeyPath, Word
+from edgefinder.classifier.key_lines import key_lines
 from edgefinder.pattern.settings import FindingSettings
 from edgefinder.units import Unit
+
+HANDLING_TAIL_MM: Final = 75.0
+"""Left loose at start and finish of a closed run (common practice, 3 to 4 in)."""
+TURNED_UNDER_MM: Final = 10.0
+"""Folded under at each end that is turned under (common practice, 3/8 in)."""
 
 
 class Finish(StrEnum):
@@ -102,14 +110,59 @@ class TapeSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class EdgeRule:
+    """What is said to happen to edges of a piece."""
+
+    word: Word
+    finish: Finish
+
+
+@dataclass(frozen=True, slots=True)
+class AsDrawn:
+    """The edges of a piece as they were when a job file numbered them.
+
+    Parameters
+    ----------
+    size : str
+    rows : tuple of tuple of float
+        As `edgefinder.classifier.edge_traits.traits_from_rows` reads them.
+    """
+
+    size: str
+    rows: tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PieceSettings:
-    """What is said about a piece in every size."""
+    """What is said about a piece in every size.
+
+    Parameters
+    ----------
+    name : str
+    cut : int or None
+    fold_edge : Word or None
+    rules : tuple of EdgeRule
+    allowances : tuple of (Word, float)
+        Millimetres.
+    seam_allowance : float or None
+        Of its seams and faced edges, in millimetres, in place of the whole pattern's.
+    edge_names, marks : tuple of (str, str)
+        A person's own names for edges and places, and what they stand for.
+    tape : str
+        Of its bound edges that are in no run; empty where nothing is said.
+    as_drawn : AsDrawn or None
+    """
 
     name: str
-    cut: int | None
-    fold_edge: int | None
-    finishes: tuple[tuple[int, Finish], ...]
-    allowances: tuple[tuple[int, float], ...]
+    cut: int | None = None
+    fold_edge: Word | None = None
+    rules: tuple[EdgeRule, ...] = ()
+    allowances: tuple[tuple[Word, float], ...] = ()
+    seam_allowance: float | None = None
+    edge_names: tuple[tuple[str, str], ...] = ()
+    marks: tuple[tuple[str, str], ...] = ()
+    tape: str = ""
+    as_drawn: AsDrawn | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +171,7 @@ class RunSettings:
 
     name: str
     tape: str
-    edges: tuple[str, ...]
+    edges: tuple[Word, ...]
     is_closed: bool
     start: End
     end: End
@@ -151,6 +204,10 @@ class Job:
     finding : FindingSettings
     fabric : FabricSettings
     cloths, tapes, pieces, runs : tuple
+    allowances : tuple of (Finish, float)
+        Millimetres of edges of a finish, in place of the usual ones.
+    text : str
+        Of the file.
     """
 
     path: Path
@@ -166,3 +223,9 @@ class Job:
     tapes: tuple[TapeSettings, ...]
     pieces: tuple[PieceSettings, ...]
     runs: tuple[RunSettings, ...]
+    allowances: tuple[tuple[Finish, float], ...] = ()
+    text: str = ""
+
+    def line_of(self, key: KeyPath) -> int | None:
+        """Return the line on which a key stands; None where it cannot be told."""
+        return key_lines(self.text).nearest(key)

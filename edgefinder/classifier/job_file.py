@@ -1,13 +1,14 @@
 """Reading a job file, with every mistake in it reported together."""
 
 import math
-import re
 import tomllib
 from pathlib import Path
 from typing import Final
 
 from edgefinder.classifier.fields import Fields
 from edgefinder.classifier.job import (
+    HANDLING_TAIL_MM,
+    TURNED_UNDER_MM,
     ClothSettings,
     End,
     FabricSettings,
@@ -16,12 +17,12 @@ from edgefinder.classifier.job import (
     InsideCorner,
     Job,
     Join,
-    PieceSettings,
     RunSettings,
     TapeFold,
     TapeSettings,
     Wearer,
 )
+from edgefinder.classifier.piece_settings import MOST_COPIES, piece_settings
 from edgefinder.constants import (
     BUY_STEP_INCH_MM,
     BUY_STEP_METRIC_MM,
@@ -35,22 +36,13 @@ from edgefinder.errors import SettingsError
 from edgefinder.files import read_bytes
 from edgefinder.pattern.name_pattern import NamePattern, parse_name_pattern
 from edgefinder.pattern.selectors import Selector, parse_selector
-from edgefinder.pattern.settings import FindingSettings, SizeSource
+from edgefinder.pattern.settings import Dialect, FindingSettings, SizeSource
 from edgefinder.units import Unit
 
 MAX_JOB_BYTES: Final = 2**20
 """A job file is written by hand; a megabyte is a thousand pages of it."""
 
 DEFAULT_CLOTH: Final = "quilting cotton"
-HANDLING_TAIL_MM: Final = 75.0
-"""Left loose at start and finish of a closed run (common practice, 3 to 4 in)."""
-TURNED_UNDER_MM: Final = 10.0
-"""Folded under at each end that is turned under (common practice, 3/8 in)."""
-
-MOST_COPIES: Final = 1000
-"""Of a piece or a run in one garment; more is a slip of the finger."""
-
-_EDGE_NUMBER: Final = re.compile(r"[1-9][0-9]{0,5}")
 
 
 def is_job_file(path: Path) -> bool:
@@ -102,7 +94,11 @@ def draft_job(path: Path) -> tuple[Job, tuple[str, ...]]:
     DrawingError, SettingsError
         If the file cannot be read, or is not TOML.
     """
-    text = _decoded(path)
+    return draft_text(path, read_text(path))
+
+
+def draft_text(path: Path, text: str) -> tuple[Job, tuple[str, ...]]:
+    """Read the text of a job file as far as it goes; see `draft_job`."""
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -117,7 +113,7 @@ def draft_job(path: Path) -> tuple[Job, tuple[str, ...]]:
     except RecursionError:
         raise SettingsError(f"{path}: is nested too deeply for a job file") from None
     mistakes: list[str] = []
-    job = _job(path, Fields(data, f"{path}: ", mistakes))
+    job = _job(path, Fields(data, f"{path}: ", mistakes), text)
     return job, tuple(dict.fromkeys(mistakes))
 
 
@@ -126,16 +122,28 @@ def _plainly(error: tomllib.TOMLDecodeError) -> str:
     return str(error).replace("Cannot overwrite a value", "a key is written twice")
 
 
-def _decoded(path: Path) -> str:
+def read_text(path: Path) -> str:
+    """Return the text of a job file, line ends as they are.
+
+    Raises
+    ------
+    DrawingError, SettingsError
+        If it cannot be read, or is not text.
+    """
+    return text_of(path, read_bytes(path, limit=MAX_JOB_BYTES))
+
+
+def text_of(path: Path, data: bytes) -> str:
+    """Return the text of a job file that has been read; see `read_text`."""
     try:
-        return read_bytes(path, limit=MAX_JOB_BYTES).decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise SettingsError(
             f"{path}: is not text in UTF-8; save the job file as plain text"
         ) from None
 
 
-def _job(path: Path, fields: Fields) -> Job:
+def _job(path: Path, fields: Fields, text: str = "") -> Job:
     unit = fields.choice("unit", Unit.MILLIMETRE)
     pieces = fields.tables("pieces")
     job = Job(
@@ -152,8 +160,10 @@ def _job(path: Path, fields: Fields) -> Job:
         fabric=_fabric(fields.table("fabric"), unit),
         cloths=tuple(_cloth(table) for table in fields.tables("cloths")),
         tapes=tuple(_tape(table) for table in fields.tables("tapes")),
-        pieces=tuple(_piece(table) for table in pieces),
+        pieces=tuple(piece_settings(table) for table in pieces),
         runs=tuple(_run(table) for table in fields.tables("runs")),
+        allowances=_by_finish(fields.table("allowances")),
+        text=text,
     )
     fields.close()
     return job
@@ -180,7 +190,19 @@ def _finding(fields: Fields, pieces: list[Fields]) -> FindingSettings:
         corner_angle=math.radians(angle),
         join_tolerance=fields.length("join_tolerance", None) or JOIN_TOLERANCE_MM,
         test_square=fields.length("test_square", None, positive=True),
+        marker_lines=_selectors(fields, "marker_lines"),
+        notches=_selectors(fields, "notches"),
+        sewing_lines=_selectors(fields, "sewing_lines"),
+        dialect=fields.choice("dialect", Dialect.AUTO),
     )
+
+
+def _by_finish(fields: Fields) -> tuple[tuple[Finish, float], ...]:
+    """Read the allowances of all edges of a finish."""
+    finishes = [finish for finish in Finish if finish is not Finish.FOLD]
+    found = [(finish, fields.length(str(finish), None)) for finish in finishes]
+    fields.close()
+    return tuple((finish, length) for finish, length in found if length is not None)
 
 
 def _size_names(fields: Fields) -> tuple[tuple[str, str], ...]:
@@ -254,36 +276,18 @@ def _tape(fields: Fields) -> TapeSettings:
     return tape
 
 
-def _piece(fields: Fields) -> PieceSettings:
-    finishes = [
-        (number, finish)
-        for finish in (Finish.HEM, Finish.FACING, Finish.RAW)
-        for number in fields.numbers(str(finish))
-    ]
-    table = fields.table("allowances")
-    allowances = []
-    for key in table.free_keys():
-        if not _EDGE_NUMBER.fullmatch(key):
-            table.mistake(key, "is not an edge number")
-            continue
-        allowances.append((int(key), table.length(key, 0.0) or 0.0))
-    fields.texts("match")  # read with the drawing's settings
-    piece = PieceSettings(
-        name=fields.text("name"),
-        cut=fields.count("cut", None, most=MOST_COPIES),
-        fold_edge=fields.count("fold_edge", None),
-        finishes=tuple(finishes),
-        allowances=tuple(allowances),
-    )
-    fields.close()
-    return piece
-
-
 def _run(fields: Fields) -> RunSettings:
+    edges = []
+    for word in fields.words("edges", required=True):
+        if word.text.isdecimal():
+            message = f'{word.text} names no piece; write it like "front {word.text}"'
+            fields.mistake("edges", message)
+        else:
+            edges.append(word)
     run = RunSettings(
         name=fields.text("name"),
         tape=fields.text("tape"),
-        edges=fields.texts("edges", required=True),
+        edges=tuple(edges),
         is_closed=fields.truth("closed", default=False),
         start=fields.choice("start", End.TURNED_UNDER),
         end=fields.choice("end", End.TURNED_UNDER),

@@ -1,8 +1,9 @@
 """Sort the pieces of all drawings by size, and hold edge numbers to one meaning."""
 
 import math
+import re
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -109,6 +110,38 @@ def numbering_mistakes(sizes: Sequence[SizePieces], name: str) -> list[str]:
             if abs(a.turning - b.turning) > SAME_TURNING
         ][:1]
     return mistakes
+
+
+def once_for_sizes(messages: Sequence[str], sizes: Iterable[str]) -> list[str]:
+    """Put messages together that differ only by the size that they are about.
+
+    Parameters
+    ----------
+    messages : sequence of str
+    sizes : iterable of str
+        The names of all sizes; they count where the word *size* stands before them.
+
+    Returns
+    -------
+    list of str
+        Each where the first of its kind stood, with a list of the sizes.
+    """
+    known = sorted(map(re.escape, sizes), key=len, reverse=True)
+    if not known:
+        return list(messages)
+    said = re.compile(rf"\bsize ({'|'.join(known)})(?!\w)")
+    alike: defaultdict[tuple[str, ...], list[list[str]]] = defaultdict(list)
+    for message in messages:
+        parts = said.split(message)
+        alike[tuple(parts[::2])].append(parts[1::2])
+    told = []
+    for around, named in alike.items():
+        text = around[0]
+        for number, after in enumerate(around[1:]):
+            own = list(dict.fromkeys(one[number] for one in named))
+            text += f"size{'s' if len(own) > 1 else ''} {', '.join(own)}{after}"
+        told.append(text)
+    return told
 
 
 def same_name(one: str, other: str) -> bool:

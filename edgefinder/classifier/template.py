@@ -11,6 +11,8 @@ import tomlkit
 from tomlkit import TOMLDocument, comment, nl
 from tomlkit.items import AoT, Item, Table
 
+from edgefinder.classifier.drawn_rows import write_as_drawn
+from edgefinder.classifier.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.sizes import SizePieces
 from edgefinder.errors import one_line
 from edgefinder.pattern.pieces import Edge, Piece
@@ -18,8 +20,8 @@ from edgefinder.units import Unit, format_length
 
 
 @dataclass(frozen=True, slots=True)
-class DrawingScale:
-    """What a person has said about the scale of a drawing.
+class ByHand:
+    """What a person has said about a drawing.
 
     Parameters
     ----------
@@ -27,10 +29,13 @@ class DrawingScale:
         Millimetres per drawing unit.
     test_square : str or None
         The side of the test square, as it was typed.
+    dialect : str or None
+        How a DXF is meant.
     """
 
     unit_mm: float | None = None
     test_square: str | None = None
+    dialect: str | None = None
 
 
 def job_text(
@@ -39,7 +44,7 @@ def job_text(
     job: Path,
     *,
     unit: Unit,
-    scale: DrawingScale | None = None,
+    by_hand: ByHand | None = None,
 ) -> str:
     """Write a job file in which only the bound edges are still to be named.
 
@@ -50,8 +55,8 @@ def job_text(
     drawing, job : Path
     unit : Unit
         That reports are to be printed in.
-    scale : DrawingScale or None
-        Where it was given by hand.
+    by_hand : ByHand or None
+        What was given by hand; it holds for the job too.
 
     Returns
     -------
@@ -68,12 +73,15 @@ def job_text(
     drawings = tomlkit.array()
     drawings.append(name)
     document.add("drawings", drawings)
-    if scale is not None and scale.unit_mm is not None:
+    said = by_hand or ByHand()
+    if said.unit_mm is not None:
         # Every digit, and none of the exponents that a length is not typed with.
-        document.add("drawing_unit", f"{Decimal(repr(scale.unit_mm)):f} mm")
-    if scale is not None and scale.test_square is not None:
-        square = one_line(scale.test_square)
+        document.add("drawing_unit", f"{Decimal(repr(said.unit_mm)):f} mm")
+    if said.test_square is not None:
+        square = one_line(said.test_square)
         document.add("test_square", _noted(square, "the drawing is scaled by it"))
+    if said.dialect is not None:
+        document.add("dialect", _noted(said.dialect, "auto, plain or interchange"))
     note = "drawn at every seam; 0 mm if sewing lines are drawn"
     document.add("seam_allowance", _noted("10 mm", note))
     document.add("wearer", _noted("adult", "adult, child or not worn"))
@@ -82,7 +90,17 @@ def job_text(
     document.add("fabric", _fabric(unit))
     document.add("tapes", _tapes(unit))
     document.add("pieces", _pieces(sizes, unit))
-    return tomlkit.dumps(document) + _runs_comment(sizes)
+    return _with_shapes(tomlkit.dumps(document), sizes) + _runs_comment(sizes)
+
+
+def _with_shapes(text: str, sizes: Sequence[SizePieces]) -> str:
+    """Keep how the edges are drawn, so that their numbers outlive a changed drawing."""
+    first = {p.name: (p, size.size) for size in reversed(sizes) for p in size.pieces}
+    traits = piece_traits([piece for piece, _ in first.values()])
+    for (piece, size), rings in zip(first.values(), traits, strict=True):
+        rows = rows_from_traits(rings)
+        text = write_as_drawn(text, piece.name, piece.size or size, rows)
+    return text
 
 
 def _say(document: TOMLDocument | Table, text: str) -> None:

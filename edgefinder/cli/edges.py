@@ -6,6 +6,7 @@ import click
 
 from edgefinder.cli.options import (
     TypedLength,
+    dialect_option,
     file_argument,
     json_option,
     test_square_option,
@@ -20,12 +21,14 @@ from edgefinder.cli.output import print_findings, print_text
 @json_option
 @unit_mm_option
 @test_square_option
+@dialect_option
 @unit_option
 def edges(
     file: Path,
     as_json: bool,
     unit_mm: float | None,
     test_square: TypedLength | None,
+    dialect: str | None,
     unit: str | None,
 ) -> None:
     """Show the pieces of a drawing or job FILE and their numbered edges.
@@ -37,12 +40,18 @@ def edges(
       edgefinder edges apron.svg --test-square "2 in"
     """
     from edgefinder.classifier.job_file import drawing_job, is_job_file, read_job
+    from edgefinder.pattern.settings import Dialect
     from edgefinder.schedule.reading import read_pattern
     from edgefinder.units import Unit
 
     job = read_job(file) if is_job_file(file) else drawing_job(file)
     side = None if test_square is None else test_square.length
-    pattern = read_pattern(job, unit_mm=unit_mm, test_square=side)
+    pattern = read_pattern(
+        job,
+        unit_mm=unit_mm,
+        test_square=side,
+        dialect=None if dialect is None else Dialect(dialect),
+    )
     pieces = pattern.pieces
     if as_json:
         from edgefinder.reports.json_text import to_json

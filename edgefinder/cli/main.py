@@ -1,7 +1,8 @@
 """The command ``edgefinder`` and how it ends.
 
-Exit codes: 0 done; 2 something that the person can mend, said in one line each on
-standard error; 130 interrupted; 70 a mistake of the program.
+Exit codes: 0 done; 1 done, and ``compare`` found that something differs; 2 something
+that the person can mend, said in one line each on standard error; 130 interrupted; 70
+a mistake of the program.
 """
 
 from importlib import import_module
@@ -13,6 +14,7 @@ import click
 from edgefinder import __version__
 from edgefinder.errors import EdgefinderError, did_you_mean, one_line
 
+DIFFERENT: Final = 1
 CAN_BE_MENDED: Final = 2
 INTERRUPTED: Final = 130
 INTERNAL: Final = 70
@@ -22,9 +24,13 @@ COMMANDS: Final = MappingProxyType(
         "lines": "List every drawn line of FILE.",
         "edges": "Show the pieces of FILE and their numbered edges.",
         "new": "Write a commented job file for the drawing FILE.",
+        "tag": "Say what happens to edges, in the job file JOB.",
+        "untag": "Take edges out of the rules of JOB.",
+        "tags": "Show what happens to every edge of JOB, and why.",
         "curves": "Show where the tape of JOB does not lie flat.",
         "fabric": "Work out the fabric for a length of tape.",
         "schedule": "Work out tape and fabric for every size of JOB.",
+        "compare": "Say what differs between OLD and NEW.",
         "demo": "Copy the demo pattern into DIR and print its schedule.",
     }
 )

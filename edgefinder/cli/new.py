@@ -6,6 +6,7 @@ import click
 
 from edgefinder.cli.options import (
     TypedLength,
+    dialect_option,
     file_argument,
     test_square_option,
     unit_mm_option,
@@ -19,6 +20,7 @@ from edgefinder.cli.output import print_findings, print_note
 @unit_option
 @unit_mm_option
 @test_square_option
+@dialect_option
 @click.option(
     "-o",
     "--output",
@@ -31,6 +33,7 @@ def new(
     unit: str | None,
     unit_mm: float | None,
     test_square: TypedLength | None,
+    dialect: str | None,
     output: Path | None,
 ) -> None:
     """Write a commented job file for the drawing FILE, ready to be edited.
@@ -40,16 +43,21 @@ def new(
       edgefinder new apron.svg --unit in
     """
     from edgefinder.classifier.job_file import drawing_job
-    from edgefinder.classifier.template import DrawingScale, job_text
+    from edgefinder.classifier.template import ByHand, job_text
     from edgefinder.files import write_new
+    from edgefinder.pattern.settings import Dialect
     from edgefinder.schedule.reading import read_pattern
     from edgefinder.units import Unit
 
     side = None if test_square is None else test_square.length
-    pattern = read_pattern(drawing_job(file), unit_mm=unit_mm, test_square=side)
+    meant = None if dialect is None else Dialect(dialect)
+    pattern = read_pattern(
+        drawing_job(file), unit_mm=unit_mm, test_square=side, dialect=meant
+    )
     target = output or file.with_suffix(".toml")
-    scale = DrawingScale(unit_mm, None if test_square is None else test_square.text)
-    text = job_text(pattern.sizes, file, target, unit=Unit(unit or "mm"), scale=scale)
+    square = None if test_square is None else test_square.text
+    said = ByHand(unit_mm, square, dialect)
+    text = job_text(pattern.sizes, file, target, unit=Unit(unit or "mm"), by_hand=said)
     write_new(target, text)
     print_note(f"wrote {target}; name the edges that are bound in it, then run")
     print_note(f"  edgefinder schedule {target}")

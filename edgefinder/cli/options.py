@@ -87,6 +87,19 @@ def test_square_option(command: Command) -> Command:
     )(command)
 
 
+DIALECTS = ("auto", "plain", "interchange")
+"""Those of `edgefinder.pattern.settings.Dialect`, not loaded for a help page either."""
+
+
+def dialect_option(command: Command) -> Command:
+    """Say what the layers and blocks of a DXF mean."""
+    return click.option(
+        "--dialect",
+        type=click.Choice(DIALECTS),
+        help="How a DXF is meant, where that is not seen rightly.",
+    )(command)
+
+
 def _positive(
     ctx: click.Context, param: click.Parameter, value: TypedLength | None
 ) -> TypedLength | None:
@@ -111,6 +124,13 @@ def unit_option(command: Command) -> Command:
         "--unit",
         type=click.Choice(UNITS),
         help="Unit that figures are printed in.",
+    )(command)
+
+
+def dry_run_option(command: Command) -> Command:
+    """Show what would be written and write nothing."""
+    return click.option(
+        "--dry-run", is_flag=True, help="Show the change (unified diff); write nothing."
     )(command)
 
 

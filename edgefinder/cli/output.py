@@ -12,6 +12,7 @@ from edgefinder.errors import OutputError, one_line
 
 if TYPE_CHECKING:
     from edgefinder.findings import Finding
+    from edgefinder.schedule.tag_edits import Edited
 
 
 def print_text(text: str) -> None:
@@ -50,6 +51,22 @@ def print_findings(findings: "Sequence[Finding]") -> None:
     shown = [f for f in findings if not quiet or f.severity is Severity.WARNING]
     for line in findings_lines(shown):
         click.echo(line, err=True)
+
+
+def print_edited(edited: "Edited", *, dry_run: bool) -> None:
+    """Write a changed job file, or show the change as a unified diff."""
+    if edited.after == edited.before:
+        print_note(f"{edited.path}: nothing to change")
+    elif dry_run:
+        from edgefinder.classifier.text_diff import unified_diff
+
+        print_text(unified_diff(str(edited.path), edited.before, edited.after))
+    else:
+        from edgefinder.schedule.tag_edits import write_edited
+
+        write_edited(edited)
+        print_note(f"wrote {edited.path}")
+    print_findings(edited.findings)
 
 
 def _is_quiet() -> bool:

@@ -24,6 +24,10 @@ LENGTH_TOLERANCE: Final = 1e-14
 """Part of the whole length to which `parameters_at` keeps; lengths are rounded to
 about 1e-15. Smaller: rounding keeps it busy. Larger: digits are given away."""
 
+LENGTHS_CHUNK: Final = 16384
+"""Rows of which `lengths` gathers the lines and cubics at once. More: what is gathered
+falls out of the cache. Fewer: cubics that have to be cut come one by one."""
+
 INVERSE_CHUNK: Final = 16384
 """Rows of which `parameters_at` takes steps at once."""
 
@@ -58,10 +62,9 @@ def lengths(segments: Segments) -> Floats:
         Millimetres; 0 for a segment that is one point.
     """
     length = np.empty(len(segments))
-    rows, control = _rows_of(segments, Kind.LINE)
-    length[rows] = abs(control[:, 1] - control[:, 0])
-    rows, control = _rows_of(segments, Kind.CUBIC)
-    length[rows] = cubic_lengths(control)
+    for start in range(0, len(segments), LENGTHS_CHUNK):
+        some = slice(start, start + LENGTHS_CHUNK)
+        _add_lines_and_cubics(segments.take(some), length[some])
     rows, control = _rows_of(segments, Kind.ARC)
     length[rows] = arc_lengths_between(
         control, np.zeros(len(control)), np.ones(len(control))
@@ -124,6 +127,13 @@ def parameters_at(segments: Segments, length: Floats) -> Floats:
             some = rows[start : start + INVERSE_CHUNK]
             t[some] = _invert(ways, segments.control[some], wanted[some], whole[some])
     return t
+
+
+def _add_lines_and_cubics(segments: Segments, length: Floats) -> None:
+    rows, control = _rows_of(segments, Kind.LINE)
+    length[rows] = abs(control[:, 1] - control[:, 0])
+    rows, control = _rows_of(segments, Kind.CUBIC)
+    length[rows] = cubic_lengths(control)
 
 
 def _rows_of(segments: Segments, kind: Kind) -> tuple[Indices | slice, Complexes]:

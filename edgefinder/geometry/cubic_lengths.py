@@ -14,6 +14,7 @@ from functools import cache
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from edgefinder.geometry.quadrature import (
     CHUNK,
@@ -21,6 +22,7 @@ from edgefinder.geometry.quadrature import (
     MOST_CUTS,
     ORDERS,
     REAL_ROOT,
+    SMALLEST_SIZES,
     choose_rules,
     rule,
 )
@@ -118,13 +120,35 @@ def _chunks(unfit: list[Indices]) -> list[Indices]:
 
 def _add_lengths(d: Complexes, length: Floats) -> Indices:
     """Fill in the lengths that one rule gives; return the rows that none does."""
-    return _integrate(d, choose_rules(_sizes(d)), length)
+    chosen = np.zeros(d.shape[1], dtype=np.intp)
+    uneven = np.flatnonzero(~_are_even(d))
+    chosen[uneven] = choose_rules(_sizes(d.take(uneven, axis=1)))
+    return _integrate(d, chosen, length)
+
+
+def _are_even(d: Complexes) -> NDArray[np.bool_]:
+    """Return which cubics are so even that the first rule does, without their roots.
+
+    That is nearly all of an outline, and takes a third of the time of the roots. In
+    u = 2 t - 1 the derivative is 3/4 (a + b u + c u^2), so that no root is nearer to 0
+    than the R with |a| = |b| R + |c| R^2; and the ellipse through a root u has a size
+    of at least |u|.
+    """
+    d0, d1, d2 = d
+    ends, twice = d0 + d2, d1 + d1
+    bend = abs(ends - twice)
+    bend *= SMALLEST_SIZES[0]
+    bend += 2 * abs(d2 - d0)
+    bend *= SMALLEST_SIZES[0]
+    are_even: NDArray[np.bool_] = abs(ends + twice) > bend
+    return are_even
 
 
 def _integrate(d: Complexes, chosen: Indices, length: Floats) -> Indices:
+    counts = np.bincount(chosen, minlength=len(ORDERS) + 1).tolist()
     for index, order in enumerate(ORDERS):
-        fits = np.flatnonzero(chosen == index)
-        if fits.size:
+        if counts[index]:
+            fits = np.flatnonzero(chosen == index)
             basis, weights = _speed_rule(order)
             # As a product of real matrices: twice the columns, a quarter of the work.
             velocity = basis @ d.take(fits, axis=1).view(np.float64)

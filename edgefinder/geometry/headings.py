@@ -87,9 +87,10 @@ def turnings_to(segments: Segments, t: Floats) -> Floats:
         curves = segments.take(cubic)
         factored = cubic_factors(curves.control)
         first, second = _factor_turnings(factored, t[cubic])
-        turned[cubic] = np.where(
-            factored.straight, _straight_turnings(curves, t[cubic]), first + second
-        )
+        own = first + second
+        straight = np.flatnonzero(factored.straight)
+        own[straight] = _straight_turnings(curves.take(straight), t[cubic][straight])
+        turned[cubic] = own
     arc = segments.kind == Kind.ARC
     if arc.any():
         turned[arc] = _arc_turnings(segments.control[arc], t[arc])
@@ -135,13 +136,21 @@ def joint_turnings(path: Path) -> Floats:
     """
     starts, ends = start_headings(path.segments), end_headings(path.segments)
     before = _fill_forward(ends, path.closed)
-    after = np.roll(starts, -1)
+    turned = jumps(before, np.roll(starts, -1))
+    if not path.closed:
+        turned[-1:] = 0
+    return turned
+
+
+def jumps(before: Complexes, after: Complexes) -> Floats:
+    """Return the angles from unit tangents to others, radians in (-pi, pi].
+
+    0 where either is 0. Turning straight back is +pi.
+    """
     product = after * np.conj(before)
     # Rounding of a straight reversal must not choose between +pi and -pi.
     sideways = np.where(np.abs(product.imag) <= PARALLEL, 0.0, product.imag)
     turned: Floats = np.where(product == 0, 0.0, np.arctan2(sideways, product.real))
-    if not path.closed:
-        turned[-1:] = 0
     return turned
 
 

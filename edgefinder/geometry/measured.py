@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -168,31 +169,58 @@ def signed_area(path: Path) -> float:
     integrated in closed form for each kind of segment. Points are taken from the
     start of the path, so that its place in the plane costs no digits.
     """
-    control, kind = path.segments.control, path.segments.kind
-    line, cubic, arc = (kind == k for k in Kind)
-    origin = path.start
-    twice = 0.0
+    return float(signed_areas([path])[0])
 
-    p = control[line] - origin
-    twice += _cross(p[:, 0], p[:, 1]).sum()
 
-    p = control[cubic] - origin
-    twice += (
+def signed_areas(paths: Sequence[Path]) -> Floats:
+    """Return the areas that paths enclose, as `signed_area` does, in one pass."""
+    if not paths:
+        return np.empty(0)
+    segments = concatenate([path.segments for path in paths])
+    counts = np.array([len(path.segments) for path in paths])
+    first = np.cumsum(counts) - counts
+    origins = np.repeat(start_points(segments.take(first)), counts)
+    owners = np.repeat(np.arange(len(paths)), counts)
+    twice = np.zeros(len(paths))
+    for kind, terms_of, divisor in (
+        (Kind.LINE, _line_terms, 1),
+        (Kind.CUBIC, _cubic_terms, 10),
+        (Kind.ARC, _arc_terms, 1),
+    ):
+        rows = np.flatnonzero(segments.kind == kind)
+        if len(rows):
+            own = terms_of(segments.take(rows), origins[rows])
+            bounds = np.searchsorted(owners[rows], np.arange(len(paths) + 1))
+            sums = [own[a:b].sum() for a, b in pairwise(bounds.tolist())]
+            twice += np.array(sums) / divisor
+    return twice / 2
+
+
+def _line_terms(lines: Segments, origins: Complexes) -> Floats:
+    p = lines.control - origins[:, np.newaxis]
+    return _cross(p[:, 0], p[:, 1])
+
+
+def _cubic_terms(cubics: Segments, origins: Complexes) -> Floats:
+    """Return ten times what each cubic adds."""
+    p = cubics.control - origins[:, np.newaxis]
+    tenfold: Floats = (
         6 * _cross(p[:, 0], p[:, 1])
         + 3 * _cross(p[:, 0], p[:, 2])
         + _cross(p[:, 0], p[:, 3])
         + 3 * _cross(p[:, 1], p[:, 2])
         + 3 * _cross(p[:, 1], p[:, 3])
         + 6 * _cross(p[:, 2], p[:, 3])
-    ).sum() / 10
+    )
+    return tenfold
 
-    conics = path.segments.take(arc)
-    centre, u, v, span = conics.control.T
-    chord = end_points(conics) - start_points(conics)
-    twice += (
-        _cross(centre - origin, chord) + _cross(u, v) * (span.imag - span.real)
-    ).sum()
-    return float(twice) / 2
+
+def _arc_terms(arcs: Segments, origins: Complexes) -> Floats:
+    centre, u, v, span = arcs.control.T
+    chord = end_points(arcs) - start_points(arcs)
+    terms: Floats = _cross(centre - origins, chord)
+    terms += _cross(u, v) * (span.imag - span.real)
+    return terms
 
 
 def _cross(a: Complexes, b: Complexes) -> Floats:

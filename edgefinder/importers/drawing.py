@@ -1,8 +1,11 @@
 """What a reader returns: the drawn lines of one file, at true size."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from edgefinder.findings import Finding
+from edgefinder.geometry.affine import Affine
 from edgefinder.geometry.path import Path
 
 
@@ -116,6 +119,9 @@ class Drawing:
         outermost coordinate system).
     points : tuple of DrawnPoint
         Of a DXF.
+    turns : mapping of tuple of str to Affine
+        By the names of the blocks around it, as in ``groups``: how the first insert of
+        a block of a DXF turns, mirrors and stretches what is in it.
     """
 
     name: str
@@ -124,6 +130,9 @@ class Drawing:
     unit_mm: float
     names: tuple[str, ...] = ()
     points: tuple[DrawnPoint, ...] = ()
+    turns: Mapping[tuple[str, ...], Affine] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -10,7 +10,7 @@ import numpy as np
 from edgefinder.findings import Finding, note, warning
 from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.flatten import flatten
-from edgefinder.geometry.measured import signed_area
+from edgefinder.geometry.measured import signed_areas
 from edgefinder.geometry.path import Path, reverse_path
 from edgefinder.geometry.segments import (
     Complexes,
@@ -95,8 +95,9 @@ def close_lines(
         chained = _also_across_layers(chained, size_of, tolerance)
     rings: list[Ring] = []
     findings = [*doubled, *chained.findings]
-    for ring in (*whole, *chained.rings):
-        area = signed_area(ring.path)
+    every = (*whole, *chained.rings)
+    areas = signed_areas([ring.path for ring in every]).tolist()
+    for ring, area in zip(every, areas, strict=True):
         if abs(area) > FLAT_TOLERANCE_MM or not _is_flat(ring.path):
             rings.append(reverse_ring(ring) if area < 0 else ring)
         else:

@@ -8,7 +8,6 @@ same numbers after a re-export. An outline without a corner is one edge, which
 begins at its furthest point to the lower left.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
@@ -18,22 +17,12 @@ from numpy.typing import NDArray
 
 from edgefinder.geometry.bends import Bends, sharpest_bends
 from edgefinder.geometry.digitised_bends import smoothed_bends
-from edgefinder.geometry.extent import lower_left, turning_points
-from edgefinder.geometry.headings import joint_turnings, turnings
+from edgefinder.geometry.headings import turnings
 from edgefinder.geometry.measured import MeasuredPath, measure_all
-from edgefinder.geometry.path import Path, rotate_path
+from edgefinder.geometry.path import Path
 from edgefinder.geometry.profile import heading_profiles
-from edgefinder.geometry.segments import (
-    Complexes,
-    Floats,
-    Indices,
-    Segments,
-    concatenate,
-    end_points,
-    points_at,
-    split,
-    start_points,
-)
+from edgefinder.geometry.segments import Floats, Indices, Segments
+from edgefinder.geometry.several import Several, joint_turnings_of_all, put_together
 from edgefinder.importers.drawing import DrawnLine
 from edgefinder.pattern.pieces import Digitised, Edge
 
@@ -41,17 +30,7 @@ FLAT_TOLERANCE_MM = 0.05
 """Chord error of the polylines used for sizes and nesting, never for a length: far
 below what decides either."""
 
-START_TOLERANCE_MM = 0.01
-"""Distances that differ by less are equal when the first corner is chosen: the lower
-and then the left one counts. So neither rounding nor an export with two decimals of a
-millimetre moves the first corner of a symmetrical piece. Larger: corners that a person
-tells apart are taken for equal."""
-
 Flags = NDArray[np.bool_]
-
-TO_LOWER_LEFT = -(1 + 1j) / math.sqrt(2)
-"""The direction in which an outline without a corner begins."""
-
 
 DIGITISED_CORNER_SHARE = 2 / 3
 """On a digitised outline a corner is read from noisy points, and the curves between are
@@ -111,31 +90,6 @@ class Smoothing:
         return Smoothing(self.tangents.take(rows), self.drawn[rows])
 
 
-def begin_at_first_corner(ring: Ring, corner_angle: float) -> Ring:
-    """Let an outline begin where its first edge begins.
-
-    Parameters
-    ----------
-    ring : Ring
-    corner_angle : float
-        Radians.
-    """
-    corners = _corners(ring, joint_turnings(ring.headed), corner_angle)
-    if len(corners) == 0:
-        return _begin_at_lower_left(ring)
-    starts = start_points(ring.path.segments)[corners]
-    distances = np.abs(starts - lower_left(ring.path))
-    first = int(corners[_first(distances, starts)])
-    order = np.roll(np.arange(len(ring.path.segments)), -first)
-    return Ring(
-        rotate_path(ring.path, first),
-        ring.sources,
-        ring.source_of_segment[order],
-        ring.smoothing and ring.smoothing.take(order),
-        None if ring.marked is None else ring.marked[order],
-    )
-
-
 def cut_into_edges(
     pieces: Sequence[Sequence[Ring]], corner_angle: float
 ) -> tuple[tuple[Edge, ...], ...]:
@@ -154,13 +108,16 @@ def cut_into_edges(
     tuple of tuple of Edge
         The edges of each piece, numbered from 1, cut-outs after the outer outline.
     """
+    counts = [len(rings) for rings in pieces]
+    each = iter(
+        _stretches(
+            [ring for rings in pieces for ring in rings],
+            [index for count in counts for index in range(count)],
+            corner_angle,
+        )
+    )
     stretches = [
-        [
-            stretch
-            for index, ring in enumerate(rings)
-            for stretch in _stretches(ring, index, corner_angle)
-        ]
-        for rings in pieces
+        [stretch for own in islice(each, count) for stretch in own] for count in counts
     ]
     flat = [one for several in stretches for one in several]
     measured = measure_all([one.path for one in flat])
@@ -215,20 +172,39 @@ class _Stretch:
     smoothing: Smoothing | None
 
 
-def _stretches(ring: Ring, index: int, corner_angle: float) -> list[_Stretch]:
-    joints = joint_turnings(ring.headed)  # joint i lies after segment i
-    turned = turnings(ring.headed.segments)
-    corners = _corners(ring, joints, corner_angle)
-    if len(corners) == 0:
+def _stretches(
+    rings: Sequence[Ring], indices: Sequence[int], corner_angle: float
+) -> list[list[_Stretch]]:
+    """Cut every ring at its corners; its index is that on its own piece."""
+    headed = put_together([ring.headed for ring in rings])
+    joints = joint_turnings_of_all(headed)  # joint i lies after segment i
+    turned = turnings(headed.segments)
+    begins = corners_of_all(rings, headed, joints, corner_angle)
+    bounds = headed.bounds.tolist()
+    cut = np.searchsorted(begins, bounds).tolist()
+    stretches = []
+    for ring, index, first, stop, low, high in zip(
+        rings, indices, bounds[:-1], bounds[1:], cut[:-1], cut[1:], strict=True
+    ):
+        own = slice(first, stop)
+        corners = (begins[low:high] - first).tolist()
+        stretches.append(_cut_ring(ring, index, corners, turned[own], joints[own]))
+    return stretches
+
+
+def _cut_ring(
+    ring: Ring, index: int, corners: list[int], turned: Floats, joints: Floats
+) -> list[_Stretch]:
+    if not corners:
         total = float(turned.sum() + joints.sum())
         whole = ring.sources, ring.smoothing
         return [_Stretch(index, ring.path, total, 0.0, 0.0, *whole)]
-    ends = np.append(corners[1:], len(ring.path.segments))
+    ends = [*corners[1:], len(ring.path.segments)]
     return [
         _Stretch(
             ring=index,
             path=Path(ring.path.segments.take(slice(a, b)), closed=False),
-            turning=float(turned[a:b].sum() + joints[a : b - 1].sum()),
+            turning=_turning(turned, joints, a, b),
             corner_before=float(joints[a - 1]),
             corner_after=float(joints[b - 1]),
             sources=_sources(ring, a, b),
@@ -236,6 +212,13 @@ def _stretches(ring: Ring, index: int, corner_angle: float) -> list[_Stretch]:
         )
         for a, b in zip(corners, ends, strict=True)
     ]
+
+
+def _turning(turned: Floats, joints: Floats, first: int, stop: int) -> float:
+    """Add up what some segments turn, and the joints between them."""
+    if stop - first == 1:  # as most edges are
+        return float(turned[first])
+    return float(turned[first:stop].sum() + joints[first : stop - 1].sum())
 
 
 def _edge(
@@ -258,62 +241,41 @@ def _edge(
     )
 
 
-def _corners(ring: Ring, joints: Floats, corner_angle: float) -> Indices:
-    """Return the segments that begin at a corner, in order."""
-    if ring.marked is not None:
-        return np.flatnonzero(ring.marked)
-    least = corner_angle * (1.0 if ring.smoothing is None else DIGITISED_CORNER_SHARE)
-    before = np.roll(joints, 1)  # the joint before segment i
-    return np.flatnonzero(np.abs(before) >= least)
+def corners_of_all(
+    rings: Sequence[Ring], headed: Several, joints: Floats, corner_angle: float
+) -> Indices:
+    """Find the segments that begin at a corner.
 
+    Parameters
+    ----------
+    rings : sequence of Ring
+    headed : Several
+        Their headed paths.
+    joints : ndarray, shape (n,)
+        The turn after every segment, radians.
+    corner_angle : float
+        Radians.
 
-def _first(distances: Floats, points: Complexes) -> int:
-    chosen = np.arange(len(points))
-    for key in (distances, points.imag):
-        chosen = chosen[key[chosen] <= key[chosen].min() + START_TOLERANCE_MM]
-    return int(chosen[np.argmin(points.real[chosen])])
-
-
-def _begin_at_lower_left(ring: Ring) -> Ring:
-    # A flat bottom or side has no furthest point of its own; no direction is without
-    # such outlines, but lines at 45 degrees down to the right are rare.
-    rows, t = turning_points(ring.path.segments, TO_LOWER_LEFT)
-    points = points_at(ring.path.segments.take(rows), t)
-    first = _first(-(points * TO_LOWER_LEFT.conjugate()).real, points)
-    return _begin_within(ring, int(rows[first]), float(t[first]))
-
-
-def _begin_within(ring: Ring, row: int, t: float) -> Ring:
-    segments = ring.path.segments
-    head = split(segments.take([row]), np.zeros(1), np.array([t]))
-    has_head = start_points(head)[0] != end_points(head)[0]
-    count = len(segments)
-    order = np.concatenate(
-        [np.arange(row, count), np.arange(row), np.full(int(has_head), row)]
-    )
-    smoothing = ring.smoothing
-    if smoothing is not None:
-        drawn = smoothing.drawn[order]
-        drawn[0] *= 1 - t
-        drawn[count:] *= t
-        smoothing = Smoothing(_cut_at(smoothing.tangents.take(order), count, t), drawn)
-    return Ring(
-        Path(_cut_at(segments.take(order), count, t), closed=True),
-        ring.sources,
-        ring.source_of_segment[order],
-        smoothing,
-    )
-
-
-def _cut_at(segments: Segments, count: int, t: float) -> Segments:
-    """Begin the first segment at t, and end at t those from a count on."""
-    first, rest = segments.take(slice(0, 1)), segments.take(slice(1, count))
-    last = segments.take(slice(count, None))
-    begin, end = np.full(1, t), np.full(len(last), t)
-    tail = split(first, begin, np.ones(1))
-    return concatenate([tail, rest, split(last, np.zeros(len(last)), end)])
+    Returns
+    -------
+    ndarray of intp
+        Rows of ``headed``, in rising order.
+    """
+    least = [
+        corner_angle * (1.0 if ring.smoothing is None else DIGITISED_CORNER_SHARE)
+        for ring in rings
+    ]
+    before = np.roll(joints, 1)  # the joint before each segment
+    before[headed.firsts] = joints[headed.bounds[1:] - 1]
+    is_corner = np.abs(before) >= np.repeat(least, headed.counts)
+    for i, ring in enumerate(rings):
+        if ring.marked is not None:
+            is_corner[headed.bounds[i] : headed.bounds[i + 1]] = ring.marked
+    return np.flatnonzero(is_corner)
 
 
 def _sources(ring: Ring, first: int, last: int) -> tuple[DrawnLine, ...]:
+    if len(ring.sources) == 1:
+        return ring.sources
     named = dict.fromkeys(ring.source_of_segment[first:last].tolist())
     return tuple(ring.sources[i] for i in named)

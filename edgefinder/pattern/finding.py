@@ -7,13 +7,16 @@ from dataclasses import dataclass
 from edgefinder.findings import Finding
 from edgefinder.geometry.measured import MeasuredPath, measure_all
 from edgefinder.importers.drawing import Drawing, DrawnLine, Reading
+from edgefinder.pattern.beside_outlines import with_surroundings
 from edgefinder.pattern.digitised_outlines import smooth_rings
-from edgefinder.pattern.edges import begin_at_first_corner, cut_into_edges
+from edgefinder.pattern.edges import cut_into_edges
+from edgefinder.pattern.first_corners import begin_at_first_corners
 from edgefinder.pattern.naming import Title, pattern_findings, title_of
 from edgefinder.pattern.outlines import PieceOutline, find_outlines
 from edgefinder.pattern.pieces import Edge, Piece
 from edgefinder.pattern.scale import scale_by_square, square_findings
 from edgefinder.pattern.settings import FindingSettings
+from edgefinder.pattern.sewing_lines import with_sewing_lines
 from edgefinder.pattern.text_hints import read_hints
 
 
@@ -57,13 +60,9 @@ def find_pieces(reading: Reading, settings: FindingSettings) -> PiecesFound:
     smooth, traced = smooth_rings(
         [ring for outline in outlines for ring in (outline.outer, *outline.cutouts)]
     )
-    each = iter(smooth)
+    each = iter(begin_at_first_corners(smooth, settings.corner_angle))
     rings = [
-        [
-            begin_at_first_corner(next(each), settings.corner_angle)
-            for _ in (outline.outer, *outline.cutouts)
-        ]
-        for outline in outlines
+        [next(each) for _ in (outline.outer, *outline.cutouts)] for outline in outlines
     ]
     edges = cut_into_edges(rings, settings.corner_angle)
     measured = iter(measure_all([ring.path for several in rings for ring in several]))
@@ -78,9 +77,10 @@ def find_pieces(reading: Reading, settings: FindingSettings) -> PiecesFound:
         reading.drawing,
         settings,
     )
-    return PiecesFound(
-        pieces, (*reading.findings, *doubts, *findings, *traced, *unlike)
-    )
+    pieces, uneven = with_sewing_lines(pieces, outlines, reading.drawing, settings)
+    pieces, astray = with_surroundings(pieces, reading.drawing, settings)
+    said = (*reading.findings, *doubts, *findings, *traced, *unlike, *uneven, *astray)
+    return PiecesFound(pieces, said)
 
 
 def _titles(

@@ -1,6 +1,7 @@
 """Pieces of a pattern interchange file, with what is marked on them."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -17,9 +18,13 @@ from edgefinder.geometry.path import reverse_path
 from edgefinder.geometry.segments import Complexes, start_points
 from edgefinder.importers.drawing import DrawnLine
 from edgefinder.importers.interchange.drawn_piece import DrawnPiece
-from edgefinder.pattern.edges import Ring, begin_at_first_corner, cut_into_edges
-from edgefinder.pattern.pieces import Edge, InterchangeMarks, Piece
+from edgefinder.pattern.edges import Ring, cut_into_edges
+from edgefinder.pattern.first_corners import begin_at_first_corners
+from edgefinder.pattern.naming import renamed_size
+from edgefinder.pattern.on_outline import in_outline_order
+from edgefinder.pattern.pieces import DrawnMarks, Edge, Piece
 from edgefinder.pattern.settings import FindingSettings
+from edgefinder.pattern.surroundings import NotchMark, Surroundings
 
 SAME_POINT_MM: Final = 1e-6
 """A corner is a vertex of the boundary, rounding apart."""
@@ -50,10 +55,9 @@ def interchange_pieces(
         Edges end at the turn points; where a piece has none, at corners by angle.
     """
     rings = [
-        [
-            begin_at_first_corner(ring, settings.corner_angle)
-            for ring in (_outer(one), *(_cutout(line) for line in one.cutouts))
-        ]
+        begin_at_first_corners(
+            [_outer(one), *map(_cutout, one.cutouts)], settings.corner_angle
+        )
         for one in drawn
     ]
     edges = cut_into_edges(rings, settings.corner_angle)
@@ -90,21 +94,23 @@ def _piece(
 ) -> Piece:
     named = [n for n, chosen in settings.names if chosen.matches(one.boundary)]
     fold = None if one.fold_line is None else _edge_along(one.fold_line, edges)
-    return Piece(
+    piece = Piece(
         name=named[0] if named else one.name,
-        size=one.size,
+        size=None if one.size is None else renamed_size(one.size, settings),
         layer=one.boundary.layer,
         outline=rings[0],
         cutouts=tuple(rings[1:]),
         edges=edges,
         where=one.where,
         quantity=None,
-        marks=InterchangeMarks(
+        marks=DrawnMarks(
             cut=sum(one.quantity) or None if one.quantity is not None else None,
             fold_edge=fold,
             allowances=_allowances(one.sewing_line, edges),
         ),
     )
+    notches = in_outline_order(piece, [NotchMark(notch.at) for notch in one.notches])
+    return replace(piece, around=Surroundings(notches=notches))
 
 
 def _edge_along(line: tuple[complex, complex], edges: Sequence[Edge]) -> int | None:

@@ -90,7 +90,7 @@ def title_of(
     said = _said_by_pattern((*_names(line), *texts, _stem(drawing)), settings)
     size = _size_of_piece(lines, drawing, settings, hints)
     if said is not None:
-        size = _renamed(said[1], settings)
+        size = renamed_size(said[1], settings)
     for name, selector in settings.names:
         if any(selector.matches(one) for one in lines):
             return Title(name, size)
@@ -133,17 +133,43 @@ def pattern_findings(
     return (warning("names-like", drawing.name, message),)
 
 
+def unused_size_names(
+    sizes: Iterable[str | None], settings: FindingSettings, where: str
+) -> tuple[Finding, ...]:
+    """Say which keys of ``size_names`` are no size of any piece.
+
+    Parameters
+    ----------
+    sizes : iterable of str or None
+        Of all pieces, as they are called in the end.
+    settings : FindingSettings
+    where : str
+        The job file.
+    """
+    found = list(dict.fromkeys(size for size in sizes if size is not None))
+    called = {_plain(size) for size in found}
+    unused = [
+        one_line(key) for key, name in settings.size_names if _plain(name) not in called
+    ]
+    if not unused:
+        return ()
+    listed = ", ".join(f'"{key}"' for key in unused)
+    rest = ", ".join(map(one_line, found)) or "none"
+    message = f"size_names: {listed} is no size in the drawings; sizes found: {rest}"
+    return (warning("size-name", where, message),)
+
+
 def size_of(line: DrawnLine, drawing: Drawing, settings: FindingSettings) -> str | None:
     """Return the size that a drawn line belongs to; None where nothing says it."""
     said = _said_by_pattern((*_names(line), _stem(drawing)), settings)
     if said is not None:
-        return _renamed(said[1], settings)
+        return renamed_size(said[1], settings)
     if settings.sizes is SizeSource.FILE:
-        return _renamed(_stem(drawing), settings)
+        return renamed_size(_stem(drawing), settings)
     if settings.sizes is SizeSource.COLOUR:
         if line.colour is None:
             return None
-        size = _renamed(line.colour, settings)
+        size = renamed_size(line.colour, settings)
         return _COLOUR_NAMES.get(size, size)
     of_layer = _size_of_layer(line.layer, line.groups, settings)
     return _size_at_end(line, settings) if of_layer is None else of_layer
@@ -153,7 +179,7 @@ def _size_at_end(line: DrawnLine, settings: FindingSettings) -> str | None:
     for name in (line.label or "", *line.names):
         at_end = _SIZE_AT_END.fullmatch(name)
         if at_end is not None:
-            return _renamed(at_end["size"], settings)
+            return renamed_size(at_end["size"], settings)
     return None
 
 
@@ -172,9 +198,9 @@ def _size_of_layer(
     for text in (layer, *groups):
         said = _SIZE.fullmatch(one_line(text)) if text else None
         if said:
-            return _renamed(said["size"], settings)
+            return renamed_size(said["size"], settings)
     if settings.sizes is SizeSource.LAYER and layer is not None:
-        return _renamed(layer, settings)
+        return renamed_size(layer, settings)
     return None
 
 
@@ -186,11 +212,11 @@ def _size_of_piece(
 ) -> str | None:
     sizes = {size_of(line, drawing, settings) for line in lines} - {None}
     if not sizes and settings.sizes is SizeSource.AUTO and hints.size is not None:
-        return _renamed(hints.size, settings)
+        return renamed_size(hints.size, settings)
     return sizes.pop() if len(sizes) == 1 else None
 
 
-def _renamed(size: str, settings: FindingSettings) -> str:
+def renamed_size(size: str, settings: FindingSettings) -> str:
     """Return the name that the job file gives to a size, if it does."""
     for drawn, name in settings.size_names:
         if _plain(drawn) == _plain(size):

@@ -23,7 +23,7 @@ from edgefinder.pattern.containment import (
     find_containment,
 )
 from edgefinder.pattern.edges import Ring
-from edgefinder.pattern.flat_rings import FlatRings
+from edgefinder.pattern.flat_rings import FlatRings, furthest
 from edgefinder.pattern.nests import Nests, find_nests
 from edgefinder.pattern.selectors import Mark, Selector, matches_any
 from edgefinder.pattern.settings import FindingSettings
@@ -111,6 +111,7 @@ class _Nesting:
         self._settings = settings
         self._containment = containment
         self._nests = nests
+        self._elements = [_element(ring) for ring in flat.rings]
         self._sheets = frozenset(self._find_sheets())
         self.roles: list[Role] = [Role.PIECE] * len(flat.rings)
         self.owners: list[int | None] = [None] * len(flat.rings)
@@ -167,7 +168,7 @@ class _Nesting:
 
     def _is_one_element(self, i: int, j: int) -> bool:
         """Whether two outlines are subpaths of one element, and no two sizes."""
-        one, other = (_element(self._flat.rings[k]) for k in (i, j))
+        one, other = self._elements[i], self._elements[j]
         nest = self._nests.nest_of
         return (
             one is not None and one == other and (nest[i] is None or nest[i] != nest[j])
@@ -231,19 +232,20 @@ class _Nesting:
         for i, role in enumerate(self.roles):
             ring, owner = self._flat.rings[i], self.owners[i]
             line = ring.sources[0]
-            if role is Role.SEWING:
+            outer = self._nests.inside[i]
+            if role is Role.SEWING and outer is not None:
+                apart = furthest(self._flat.vertices[outer], self._flat.vertices[i])
                 message = (
-                    f"runs within {self._nests.inside[i]:.0f} mm inside another line: "
-                    "its sewing line"
+                    f"runs within {apart:.0f} mm inside another line: its sewing line"
                 )
                 yield note("sewing-line", line.where, message)
             elif role is Role.MARK and owner is not None:
-                outer = self._flat.rings[owner].sources[0]
+                around = self._flat.rings[owner].sources[0]
                 message = (
                     f"a closed line, {measure(ring.path).length:.0f} mm round, inside "
                     "that of "
-                    f"{outer.where}: taken for a mark on it, and not measured; if it "
-                    f"is cut out, {_how_to_choose(line, outer)}"
+                    f"{around.where}: taken for a mark on it, and not measured; if it "
+                    f"is cut out, {_how_to_choose(line, around)}"
                 )
                 # One that was chosen as a cut line is hardly a mark.
                 say = warning if self._settings.cut_lines else note

@@ -7,7 +7,7 @@ from typing import Final
 
 from edgefinder.findings import Finding, warning
 from edgefinder.pattern.containment import Containment
-from edgefinder.pattern.flat_rings import FlatRings, furthest
+from edgefinder.pattern.flat_rings import FlatRings, stays_near
 
 NEAR_MM: Final = 40.0
 """A closed line all of which runs this near inside another one is its sewing line, or
@@ -31,14 +31,13 @@ class Nests:
 
     Parameters
     ----------
-    inside : tuple of float or None
-        For each outline how far the related one around it, if that is near and alike,
-        gets from it in millimetres.
+    inside : tuple of int or None
+        For each outline the related one around it, if that is near and alike.
     nest_of : tuple of int or None
         For each outline the nest that it belongs to.
     """
 
-    inside: tuple[float | None, ...]
+    inside: tuple[int | None, ...]
     nest_of: tuple[int | None, ...]
 
 
@@ -55,8 +54,7 @@ def find_nests(
         Of each outline; sizes that are known make no nest.
     """
     count = len(flat.rings)
-    inside: list[float | None] = [None] * count
-    within: list[int | None] = [None] * count
+    inside: list[int | None] = [None] * count
     lengths = flat.lengths
     for i, around in enumerate(containment.related):
         if not around or sizes[i] != sizes[around[0].index]:
@@ -64,23 +62,22 @@ def find_nests(
         outer = around[0].index
         if lengths[i] <= ALIKE * lengths[outer]:
             continue
-        far = furthest(flat.vertices[outer], flat.vertices[i])
-        if far < NEAR_MM:
-            inside[i], within[i] = far, outer
+        if stays_near(flat.vertices[outer], flat.vertices[i], NEAR_MM):
+            inside[i] = outer
     nest_of: list[int | None] = [None] * count
     findings = []
-    for number, nest in enumerate(_nests(flat, within)):
+    for number, nest in enumerate(_nests(flat, inside)):
         for i in nest:
             nest_of[i] = number
         findings.append(_finding(flat, nest))
     return Nests(tuple(inside), tuple(nest_of)), tuple(findings)
 
 
-def _nests(flat: FlatRings, within: Sequence[int | None]) -> Iterator[list[int]]:
+def _nests(flat: FlatRings, inside: Sequence[int | None]) -> Iterator[list[int]]:
     """Follow the outlines inwards, and break where the steps are not even."""
-    next_inside = {outer: i for i, outer in enumerate(within) if outer is not None}
+    next_inside = {outer: i for i, outer in enumerate(inside) if outer is not None}
     areas, lengths = flat.areas.tolist(), flat.lengths.tolist()
-    for first, outer in enumerate(within):
+    for first, outer in enumerate(inside):
         if outer is not None or first not in next_inside:
             continue
         stack = [first]

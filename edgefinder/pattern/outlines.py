@@ -1,5 +1,6 @@
 """From the drawn lines of one file to the closed outlines of its pieces."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -11,9 +12,11 @@ from edgefinder.constants import SMALLEST_PIECE_MM
 from edgefinder.errors import BrokenOutline, DrawingError
 from edgefinder.findings import Finding, note
 from edgefinder.geometry.arclength import lengths
+from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import concatenate
 from edgefinder.importers.chaining import Branch, say_branch
 from edgefinder.importers.drawing import Drawing, DrawnLine
+from edgefinder.pattern.beside_outlines import is_no_outline
 from edgefinder.pattern.branches import needed_branches
 from edgefinder.pattern.closing import Closed, close_lines, ends_of, reverse_ring
 from edgefinder.pattern.doubles import crossing_findings, without_doubled
@@ -45,11 +48,14 @@ class PieceOutline:
     cutouts : tuple of Ring
     texts : tuple of str
         In drawing order.
+    sewing : tuple of Path
+        Closed lines close inside the outer outline.
     """
 
     outer: Ring
     cutouts: tuple[Ring, ...]
     texts: tuple[str, ...] = ()
+    sewing: tuple[Path, ...] = ()
 
     @property
     def line(self) -> DrawnLine:
@@ -104,11 +110,16 @@ def find_outlines(
     sizes = [size for size, is_kept in zip(sizes, stays, strict=True) if is_kept]
     nested = nest(flat, sizes, settings)
     texts = texts_within(flat, nested, sizes, drawing, settings)
+    sewing: defaultdict[int | None, list[Path]] = defaultdict(list)
+    for ring, role, owner in zip(flat.rings, nested.roles, nested.owners, strict=True):
+        if role is Role.SEWING:
+            sewing[owner].append(ring.path)
     outlines = tuple(
         PieceOutline(
             flat.rings[i],
             tuple(reverse_ring(flat.rings[j]) for j in nested.cutouts[i]),
             texts[i],
+            tuple(sewing[i]),
         )
         for i, role in enumerate(nested.roles)
         if role is Role.PIECE
@@ -134,6 +145,8 @@ def _chosen(
         if id(line) not in no_outline
         and not matches_any(line, settings.ignore)
         and not is_test_square(line)
+        and not is_no_outline(line, settings)
+        and not matches_any(line, settings.sewing_lines)
     ]
     if not settings.cut_lines:
         return lines

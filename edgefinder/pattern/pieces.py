@@ -6,6 +6,7 @@ from edgefinder.geometry.bends import Bend, Bends
 from edgefinder.geometry.measured import MeasuredPath, signed_area
 from edgefinder.geometry.profile import HeadingProfile, heading_profile
 from edgefinder.importers.drawing import DrawnLine
+from edgefinder.pattern.surroundings import NOTHING_AROUND, Surroundings
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,6 +49,13 @@ class Edge:
     digitised : Digitised or None
         None on an edge that was drafted; ``path`` is the smoothed line of one that
         was traced.
+    numbers : tuple of int
+        Those by which a job file knows it, where they are not its own: several where
+        a corner between edges is gone in this size.
+    part : str
+        A letter, where it is a part of the edge of that number.
+    name : str
+        A person's own name for it, or empty.
     """
 
     number: int
@@ -59,6 +67,19 @@ class Edge:
     bends: Bends
     sources: tuple[DrawnLine, ...]
     digitised: Digitised | None = None
+    numbers: tuple[int, ...] = ()
+    part: str = ""
+    name: str = ""
+
+    @property
+    def known_as(self) -> tuple[int, ...]:
+        """The numbers by which a job file knows it."""
+        return self.numbers or (self.number,)
+
+    @property
+    def label(self) -> str:
+        """What it is called in reports: its name, else its number and part."""
+        return self.name or "+".join(map(str, self.known_as)) + self.part
 
     @property
     def length(self) -> float:
@@ -99,8 +120,8 @@ class Edge:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class InterchangeMarks:
-    """What pattern interchange says of a piece; a job file wins over it.
+class DrawnMarks:
+    """What the drawing itself says of a piece; a job file wins over it.
 
     Parameters
     ----------
@@ -108,14 +129,14 @@ class InterchangeMarks:
         How many to cut, right and left together.
     fold_edge : int or None
         Number of the edge on the mirror line.
-    allowances : tuple of float or None
-        Distance of the sewing line inside edge n at n - 1, in millimetres; None where
-        no sewing line is drawn.
+    allowances : tuple of (float or None), or None
+        Distance of the sewing line inside edge n at n - 1, in millimetres, None where
+        none runs beside it; None where no sewing line is drawn at all.
     """
 
     cut: int | None
     fold_edge: int | None
-    allowances: tuple[float, ...] | None
+    allowances: tuple[float | None, ...] | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,8 +159,10 @@ class Piece:
         File and place in it, for messages.
     quantity : str or None
         What a text within it says of how often it is cut, as it is written.
-    marks : InterchangeMarks or None
-        What a pattern interchange file says about it.
+    marks : DrawnMarks or None
+        What the drawing says about it by its own marks.
+    around : Surroundings
+        Notches, marker lines and texts that are drawn on or beside it.
     """
 
     name: str
@@ -150,7 +173,8 @@ class Piece:
     edges: tuple[Edge, ...]
     where: str
     quantity: str | None = None
-    marks: "InterchangeMarks | None" = None
+    marks: DrawnMarks | None = None
+    around: Surroundings = NOTHING_AROUND
 
     @property
     def perimeter(self) -> float:

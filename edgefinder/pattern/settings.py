@@ -22,6 +22,17 @@ class SizeSource(StrEnum):
     """Every file is one size and its name is the size."""
 
 
+class Dialect(StrEnum):
+    """What the layers and blocks of a DXF mean."""
+
+    AUTO = "auto"
+    """Pattern interchange where the file shows its marks; else as drawn."""
+    PLAIN = "plain"
+    """As drawn: layers have no meaning of their own."""
+    INTERCHANGE = "interchange"
+    """Pattern interchange, ASTM D6673: a block is a piece, layers are numbers."""
+
+
 @dataclass(frozen=True, slots=True)
 class FindingSettings:
     """How pieces are found.
@@ -47,6 +58,14 @@ class FindingSettings:
         Loose ends nearer than this are one point, in millimetres.
     test_square : float or None
         True side of the test square in millimetres; the drawing is scaled by it.
+    marker_lines : tuple of Selector
+        Lines drawn along outlines to mark stretches of them.
+    notches : tuple of Selector
+        Small lines that are notches; empty: those that the drawing calls so.
+    sewing_lines : tuple of Selector
+        Lines that are sewing lines of the pieces around them; empty: without
+        ``cut_lines``, closed lines close inside an outline.
+    dialect : Dialect
     """
 
     cut_lines: tuple[Selector, ...] = ()
@@ -59,3 +78,7 @@ class FindingSettings:
     corner_angle: float = math.radians(CORNER_ANGLE_DEG)
     join_tolerance: float = JOIN_TOLERANCE_MM
     test_square: float | None = None
+    marker_lines: tuple[Selector, ...] = ()
+    notches: tuple[Selector, ...] = ()
+    sewing_lines: tuple[Selector, ...] = ()
+    dialect: Dialect = Dialect.AUTO

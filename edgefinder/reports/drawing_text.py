@@ -74,7 +74,7 @@ def _edge(edge: Edge, unit: Unit) -> Sequence[str]:
     corner = math.degrees(edge.corner_after)
     side = "outside" if corner > 0 else "inside"
     return (
-        str(edge.number),
+        edge.label,
         length(edge.length, unit),
         f"{math.degrees(edge.turning):.0f}",
         length(inside, unit),

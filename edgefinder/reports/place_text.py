@@ -20,7 +20,7 @@ from edgefinder.units import Unit, format_length
 def edge_name(bound: BoundEdge) -> str:
     """Write an edge the way a job file names it."""
     mirrored = " mirrored" if bound.mirrored else ""
-    return f"{bound.finished.piece.name} {bound.finished.number}{mirrored}"
+    return f"{bound.finished.piece.name} {bound.finished.edge.label}{mirrored}"
 
 
 def place_lines(number: int, report: PlaceReport, unit: Unit) -> list[str]:
@@ -30,7 +30,7 @@ def place_lines(number: int, report: PlaceReport, unit: Unit) -> list[str]:
     edge = place.edge.finished
     mirrored = " mirrored" if place.mirrored else ""
     where = (
-        f"{edge.piece.name} {edge.number}{mirrored}: {length(place.at, unit)} along, "
+        f"{edge.piece.name} {edge.edge.label}{mirrored}: {length(place.at, unit)} along, "
         f"over {length(place.length, unit)}: {side} curve, radius "
         f"{length(place.radius, unit)}: {str(place.verdict).upper()}"
     )

@@ -68,6 +68,7 @@ def edge_record(edge: Edge) -> Record:
     """Return an edge as a record."""
     return {
         "number": edge.number,
+        "edge": edge.label,
         "ring": edge.ring,
         "length_mm": edge.length,
         "drawn_length_mm": edge.drawn_length,

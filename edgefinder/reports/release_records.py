@@ -69,7 +69,7 @@ def place_record(report: PlaceReport, run: str) -> Record:
     return {
         "run": run,
         "piece": edge.piece.name,
-        "edge": edge.number,
+        "edge": edge.edge.label,
         "mirrored": place.mirrored,
         "verdict": str(place.verdict),
         "side": "inside" if place.inside else "outside",
@@ -115,7 +115,7 @@ def _piece(tagged: TaggedPiece, rows: Sequence[RunRow]) -> Record:
     return {
         "name": piece.name,
         "cut": tagged.cut,
-        "fold_edge": tagged.settings.fold_edge,
+        "fold_edge": tagged.fold,
         "perimeter_mm": piece.perimeter,
         "area_mm2": piece.area,
         "edges": edges,
@@ -162,7 +162,7 @@ def _run_curves(row: RunRow) -> Record:
 def _bound_edge(bound: BoundEdge) -> Record:
     return {
         "piece": bound.finished.piece.name,
-        "edge": bound.finished.number,
+        "edge": bound.finished.edge.label,
         "mirrored": bound.mirrored,
         "across_fold": bound.finished.is_unfolded,
         "cut_line_mm": bound.finished.cut_length,
@@ -173,7 +173,7 @@ def _bound_edge(bound: BoundEdge) -> Record:
 def _corner(corner: RunCorner, extra: float) -> Record:
     return {
         "piece": corner.edge.finished.piece.name,
-        "edge": corner.edge.finished.number,
+        "edge": corner.edge.finished.edge.label,
         "turn_deg": math.degrees(corner.turn),
         "side": "outside" if corner.turn > 0 else "inside",
         "extra_mm": extra,

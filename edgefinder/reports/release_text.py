@@ -153,7 +153,7 @@ def _edges(size: SizeSchedule, unit: Unit) -> list[str]:
             across = " fold" if finished.is_unfolded else ""
             rows.append(
                 (
-                    f"{tagged.piece.name} {edge.number}{across}",
+                    f"{tagged.piece.name} {edge.label}{across}",
                     length(finished.cut_length, unit),
                     length(finished.length, unit),
                     str(use.times),

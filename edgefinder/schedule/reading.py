@@ -5,16 +5,21 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from edgefinder.binding.tape import Tape, make_tapes
-from edgefinder.classifier.job import Job
-from edgefinder.classifier.sizes import SizePieces, sort_by_size
-from edgefinder.classifier.tags import TaggedSize, tag_sizes
+from edgefinder.classifier.carrying import carry_numbers
+from edgefinder.classifier.job import Finish, Job
+from edgefinder.classifier.sizes import SizePieces, once_for_sizes, sort_by_size
+from edgefinder.classifier.tagging import tag_sizes
+from edgefinder.classifier.tags import TaggedSize
 from edgefinder.errors import DrawingError, SettingsError, TagError
 from edgefinder.findings import Finding
+from edgefinder.importers.drawing import Drawing
 from edgefinder.importers.formats import read_drawing
 from edgefinder.importers.interchange.detection import detect_interchange
 from edgefinder.pattern.finding import PiecesFound, find_pieces
+from edgefinder.pattern.glued_sizes import without_glued_sizes
+from edgefinder.pattern.naming import unused_size_names
 from edgefinder.pattern.pieces import Piece
-from edgefinder.pattern.settings import FindingSettings
+from edgefinder.pattern.settings import Dialect, FindingSettings
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,7 +43,11 @@ class PatternTagged:
 
 
 def read_pattern(
-    job: Job, *, unit_mm: float | None = None, test_square: float | None = None
+    job: Job,
+    *,
+    unit_mm: float | None = None,
+    test_square: float | None = None,
+    dialect: Dialect | None = None,
 ) -> PatternRead:
     """Read the drawings of a job and find their pieces.
 
@@ -49,6 +58,8 @@ def read_pattern(
         Millimetres per drawing unit; takes the place of the job file's.
     test_square : float or None
         True side of the test square in millimetres; takes the place of the job file's.
+    dialect : Dialect or None
+        How a DXF is meant; takes the place of the job file's.
 
     Returns
     -------
@@ -63,6 +74,8 @@ def read_pattern(
     settings = job.finding
     if test_square is not None:
         settings = replace(settings, test_square=test_square)
+    if dialect is not None:
+        settings = replace(settings, dialect=dialect)
     found: list[tuple[Piece, ...]] = []
     findings: list[Finding] = []
     mistakes: list[str] = []
@@ -76,9 +89,12 @@ def read_pattern(
         findings += pieces.findings
     if mistakes:
         raise DrawingError(*mistakes)
-    sizes, compared = sort_by_size(found)
+    given = [name for name, _ in settings.names]
+    sizes, compared = sort_by_size(without_glued_sizes(found, given))
     each = tuple(dict.fromkeys(p for size in sizes for p in size.pieces))
-    return PatternRead(job, sizes, each, (*findings, *compared))
+    drawn = (piece.size for pieces in found for piece in pieces)
+    unused = unused_size_names(drawn, settings, str(job.path))
+    return PatternRead(job, sizes, each, (*findings, *unused, *compared))
 
 
 def _pieces(
@@ -91,7 +107,7 @@ def _pieces(
             f"{path}: is cut short: it ends in the middle of its drawing, so that "
             "pieces may be missing; export it again"
         )
-    if settings.cut_lines or not detect_interchange(reading.drawing):
+    if not _is_interchange(reading.drawing, settings):
         return find_pieces(reading, settings)
     # Loaded here because other files, which are most, need not wait for it.
     from edgefinder.schedule.interchange import interchange_found  # noqa: PLC0415
@@ -99,8 +115,16 @@ def _pieces(
     return interchange_found(path, reading, unit_mm, settings)
 
 
+def _is_interchange(drawing: Drawing, settings: FindingSettings) -> bool:
+    """Whether the layers and blocks of a drawing have the meaning of the standard."""
+    if settings.dialect is not Dialect.AUTO:
+        return settings.dialect is Dialect.INTERCHANGE
+    # What says which lines are cut says that the layers do not.
+    return not settings.cut_lines and detect_interchange(drawing)
+
+
 def tag_pattern(job: Job) -> PatternTagged:
-    """Read the drawings of a job and tag the edges of their pieces.
+    """Read the drawings of a job and tag the edges of their pieces for a schedule.
 
     Parameters
     ----------
@@ -113,29 +137,52 @@ def tag_pattern(job: Job) -> PatternTagged:
     Raises
     ------
     DrawingError, SettingsError, TagError
-        With every mistake of the drawings, or of the job file against them.
+        With every mistake of the drawings, or of the job file against them; nothing
+        bound is one.
     """
     tapes, mistakes = make_tapes(job)
+    return _tagged(job, tapes, [*mistakes, *missing_parts(job)])
+
+
+def tag_unfinished(job: Job) -> PatternTagged:
+    """Tag the edges of a job in which tapes or runs may still be missing.
+
+    Raises
+    ------
+    DrawingError, TagError
+        As `tag_pattern`.
+    """
+    return _tagged(job, (), [])
+
+
+def _tagged(job: Job, tapes: tuple[Tape, ...], mistakes: list[str]) -> PatternTagged:
     try:
         read = read_pattern(job)
     except DrawingError as error:
         raise DrawingError(*error.messages, *mistakes) from error
-    mistakes += missing_parts(job)
     try:
-        sizes = tag_sizes(job, read.sizes)
+        carried = carry_numbers(job, read.sizes)
+        sizes = tag_sizes(job, carried.sizes)
     except TagError as error:
-        raise TagError(*mistakes, *error.messages) from error
+        said = once_for_sizes(error.messages, [size.size for size in read.sizes])
+        raise TagError(*mistakes, *said) from error
     if mistakes:
         raise SettingsError(*mistakes)
     own = [finding for size in sizes for finding in size.findings]
-    return PatternTagged(job, sizes, tapes, (*read.findings, *_grouped(own, sizes)))
+    findings = (*read.findings, *carried.findings, *_grouped(own, sizes))
+    return PatternTagged(job, sizes, tapes, findings)
 
 
 def missing_parts(job: Job) -> list[str]:
     """Say what a job file lacks before a schedule can be made."""
-    if not job.runs:
+    is_bound = any(
+        rule.finish is Finish.BOUND for piece in job.pieces for rule in piece.rules
+    )
+    if not job.runs and not is_bound:
         message = "no edge is bound: write a run, [[runs]], with its edges and its tape"
         return [f"{job.path}: {message}"]
+    if is_bound and not job.tapes:
+        return [f"{job.path}: no tape is there: write one, [[tapes]]"]
     return []
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from edgefinder.binding.runs import Run, lay_runs
+from edgefinder.binding.seam_check import seam_findings
 from edgefinder.binding.tape import (
     USUAL_WIDTHS_INCH_MM,
     USUAL_WIDTHS_METRIC_MM,
@@ -131,7 +132,8 @@ def make_release(job: Job) -> Release:
     """
     pattern = tag_pattern(job)
     sizes = tuple(_size(pattern, size) for size in pattern.sizes)
-    findings = (*pattern.findings, *_sharp_corners(sizes))
+    seams = seam_findings(pattern.sizes, str(job.path))
+    findings = (*pattern.findings, *_sharp_corners(sizes), *seams)
     return Release(job, sizes, run_cautions(job), findings)
 
 
@@ -183,7 +185,7 @@ def _sharp_corners(sizes: Sequence[SizeSchedule]) -> list[Finding]:
             "sharp-corner",
             f'run "{row.run.name}" (size {size.size})',
             f"the outside corner after {corner.edge.finished.piece.name} "
-            f"{corner.edge.finished.number} turns {math.degrees(corner.turn):.0f} "
+            f"{corner.edge.finished.edge.label} turns {math.degrees(corner.turn):.0f} "
             "degrees: the folded layers stack up; trim them or round the corner",
         )
         for size in sizes

@@ -1,7 +1,8 @@
 """Model space to drawn lines and texts, with every insert put in place."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any, Final
@@ -12,11 +13,9 @@ from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.insert import Insert
 from ezdxf.xclip import XClip
 
-from edgefinder.errors import DrawingError
-from edgefinder.geometry.affine import Affine, transform
-from edgefinder.geometry.path import Path
-from edgefinder.geometry.segments import Floats, Kind, Segments, concatenate
-from edgefinder.importers.drawing import DrawnLine, DrawnPoint, DrawnText
+from edgefinder.geometry.affine import Affine
+from edgefinder.geometry.segments import concatenate
+from edgefinder.importers.drawing import Drawing, DrawnLine, DrawnPoint, DrawnText
 from edgefinder.importers.dxf.counting import check_expansion, grid_of
 from edgefinder.importers.dxf.entities import (
     SHAPES,
@@ -34,19 +33,15 @@ from edgefinder.importers.dxf.layers import (
     layers_of,
     readable,
 )
+from edgefinder.importers.dxf.lifting import NOTHING, Bulk
+from edgefinder.importers.dxf.loose import RunMark, mark_of
+from edgefinder.importers.dxf.placing import placed, stretch
 from edgefinder.importers.dxf.points import POINT, drawn_point
-from edgefinder.importers.dxf.polylines import FLATTEST_BULGE, LARGEST_COORDINATE
+from edgefinder.importers.dxf.runs import Look, Spot, drawn_run, looks_of
 from edgefinder.importers.dxf.spline import SPLINE_TOLERANCE_MM
 from edgefinder.importers.dxf.tally import Tally
 from edgefinder.importers.dxf.texts import TEXTS, lines_of_text, text_point
-from edgefinder.importers.dxf.vertices import Table, vertices_of
-
-ZERO_LENGTH_MM: Final = 1e-9
-"""A segment within a box of this size is a doubled point: it has no direction, only
-rounding. Larger: fine detail goes. Smaller: false corners."""
-
-LARGEST_CONTROL_MM: Final = LARGEST_COORDINATE / FLATTEST_BULGE
-"""The centre of the flattest arc between the farthest points lies there."""
+from edgefinder.importers.dxf.vertices import vertices_of
 
 PLACED_TOGETHER: Final = 20_000
 """Segments put in place in one go. More: memory for a copy of them all. Fewer: more
@@ -83,14 +78,19 @@ class _Place:
         named = [name for name in self.blocks if not name.startswith(_ANONYMOUS)]
         return named[-1] if named else None
 
+    @property
+    def inside(self) -> str:
+        """The same for messages."""
+        return f' in block "{self.label}"' if self.label else ""
+
 
 def read_model_space(
     name: str,
     document: Document,
     unit_mm: float,
     tally: Tally,
-    table: Table | None = None,
-) -> tuple[tuple[DrawnLine, ...], tuple[DrawnText, ...], tuple[DrawnPoint, ...]]:
+    bulk: Bulk = NOTHING,
+) -> Drawing:
     """Return everything drawn in model space, at true size.
 
     Parameters
@@ -102,38 +102,53 @@ def read_model_space(
         Millimetres per drawing unit.
     tally : Tally
         Gets what is unusual.
-    table : Table or None
-        Vertices that were lifted out of its polylines.
+    bulk : Bulk
+        What is not in the document.
 
     Raises
     ------
     DrawingError
         If a coordinate is unfit, or the inserts draw too much.
     """
-    check_expansion(name, document, table)
-    walk = _Walk(name, document, tally, table)
+    check_expansion(name, document, bulk)
+    walk = _Walk(name, document, tally, bulk)
     walk.layout(
         document.modelspace(),
         _Place(Affine(a=unit_mm, d=unit_mm), None, DEFAULT_COLOUR, ()),
     )
     walk.put_in_place()
-    return tuple(walk.lines), tuple(walk.texts), tuple(walk.points)
+    return Drawing(
+        name,
+        tuple(walk.lines),
+        tuple(walk.texts),
+        unit_mm,
+        points=tuple(walk.points),
+        turns={
+            blocks: Affine(
+                affine.a / unit_mm,
+                affine.b / unit_mm,
+                affine.c / unit_mm,
+                affine.d / unit_mm,
+            )
+            for blocks, affine in walk.turns.items()
+        },
+    )
 
 
 class _Walk:
     """Goes through entities in drawing order and collects what they draw."""
 
-    def __init__(
-        self, name: str, document: Document, tally: Tally, table: Table | None
-    ) -> None:
+    def __init__(self, name: str, document: Document, tally: Tally, bulk: Bulk) -> None:
         self.lines: list[DrawnLine] = []
         self.texts: list[DrawnText] = []
         self.points: list[DrawnPoint] = []
+        self.turns: dict[tuple[str, ...], Affine] = {}
         self._name = name
         self._document = document
         self._layers = layers_of(document)
         self._tally = tally
-        self._table = table
+        self._bulk = bulk
+        self._looks = looks_of(document, bulk)
         self._shapes: dict[tuple[int, float], Shape] = {}
         self._waiting: list[tuple[DrawnLine, Affine]] = []
         self._waiting_segments = 0
@@ -142,7 +157,10 @@ class _Walk:
         """Collect what the entities of model space or of a block draw."""
         for entity in entities:
             kind = entity.dxftype()
-            if not (isinstance(entity, Insert) or kind in SHAPES or kind in TEXTS):
+            mark = mark_of(entity) if self._looks else None
+            if mark is not None:
+                self._run(entity, mark, place)
+            elif not (isinstance(entity, Insert) or kind in SHAPES or kind in TEXTS):
                 self._tally.skip(kind, self._where(entity, place))
                 if kind == POINT and not self._is_hidden(entity, place):
                     self._point(entity, place)
@@ -156,14 +174,14 @@ class _Walk:
                 self._text(entity, place)
 
     def _where(self, entity: DXFGraphic, place: _Place) -> str:
-        inside = f' in block "{place.label}"' if place.label else ""
         handle = entity.dxf.get("handle")
-        return f"{self._name}, {entity.dxftype()} {handle}{inside}"
+        return f"{self._name}, {entity.dxftype()} {handle}{place.inside}"
 
-    def _is_hidden(self, entity: DXFGraphic, place: _Place) -> bool:
+    def _is_hidden(self, entity: DXFGraphic, place: _Place, count: int = 1) -> bool:
+        """Whether an entity is not seen; it is counted, or as many as look like it."""
         where = self._where(entity, place)
         if entity.dxf.get("invisible", 0):
-            self._tally.add("invisible", "", where)
+            self._tally.add("invisible", "", where, count)
             return True
         name = layer_name(entity, place.layer)
         layer = self._layers.get(name.casefold())
@@ -173,7 +191,8 @@ class _Walk:
             # Freezing the layer of an insert hides all of it; switching it off hides
             # only what floats on it, which is seen when the content is read.
             return False
-        self._tally.add("layer-hidden", f'layer "{name}" is {layer.hidden}', where)
+        subject = f'layer "{name}" is {layer.hidden}'
+        self._tally.add("layer-hidden", subject, where, count)
         return True
 
     def _line(self, entity: DXFGraphic, place: _Place) -> None:
@@ -200,11 +219,44 @@ class _Walk:
         if self._waiting_segments >= PLACED_TOGETHER:
             self.put_in_place()
 
+    def _run(self, entity: DXFGraphic, mark: RunMark, place: _Place) -> None:
+        """Collect what entities draw that were read in bulk."""
+        loose = self._bulk.loose
+        if loose is None or mark.run is None:
+            return
+        self.put_in_place()
+        counts = Counter(loose.looks[loose.members(mark.run)].tolist())
+        looks = {
+            look: self._look(self._looks[look], place, count)
+            for look, count in counts.items()
+        }
+        handle = str(entity.dxf.get("handle"))
+        spot = Spot(self._name, place.inside, handle, place.affine)
+        for kind, where, line in drawn_run(loose, mark.run, looks, spot):
+            if line is None:
+                self._tally.add("zero-length", kind, where)
+            else:
+                self.lines.append(line)
+
+    def _look(self, entity: DXFGraphic, place: _Place, count: int) -> Look | None:
+        if self._is_hidden(entity, place, count):
+            return None
+        layer = layer_name(entity, place.layer)
+        return Look(layer, self._colour(entity, place), place.blocks, place.label)
+
     def put_in_place(self) -> None:
         """Bring the lines that were met to their places, in true size."""
         for affine, together in groupby(self._waiting, key=lambda pair: pair[1]):
             lines = [line for line, _ in together]
-            for line, path in zip(lines, _placed(lines, affine), strict=True):
+            paths = [line.path for line in lines]
+            found = placed(
+                concatenate([path.segments for path in paths]),
+                [len(path.segments) for path in paths],
+                [path.closed for path in paths],
+                affine,
+                [line.where for line in lines].__getitem__,
+            )
+            for line, path in zip(lines, found, strict=True):
                 if path is None:
                     self._tally.add("zero-length", line.kind, line.where)
                 else:
@@ -213,12 +265,12 @@ class _Walk:
         self._waiting_segments = 0
 
     def _shape(self, entity: DXFGraphic, where: str, place: _Place) -> Shape:
-        tolerance = SPLINE_TOLERANCE_MM / _stretch(place.affine)
+        tolerance = SPLINE_TOLERANCE_MM / stretch(place.affine)
         key = (id(entity), tolerance)
         known = self._shapes.get(key)
         if known is not None:
             return known
-        lifted = vertices_of(entity, self._table)
+        lifted = vertices_of(entity, self._bulk.table)
         if lifted is None:
             shape = shape_of(entity, where, tolerance)
         else:
@@ -264,6 +316,11 @@ class _Walk:
         if block.block.dxf.get("flags", 0) & _XREF:
             self._tally.add("external-drawing", name, where)
             return
+        if not len(block):
+            # Where the section BLOCKS is lost, the library makes empty ones by the
+            # names in the table of blocks.
+            self._tally.add("empty-block", name, where)
+            return
         if XClip(entity).has_clipping_path:
             self._tally.add("clipped-insert", name, where)
         inside = _Place(
@@ -273,8 +330,10 @@ class _Walk:
             (*place.blocks, name),
         )
         base = numbers(tuple(block.block.dxf.get("base_point", (0, 0, 0))), where)
-        for affine in self._cells(entity, complex(base[0], base[1]), where):
-            self.layout(block, replace(inside, affine=place.affine @ affine))
+        for cell in self._cells(entity, complex(base[0], base[1]), where):
+            affine = place.affine @ cell
+            self.turns.setdefault(inside.blocks, affine)
+            self.layout(block, replace(inside, affine=affine))
 
     def _cells(self, insert: DXFGraphic, base: complex, where: str) -> list[Affine]:
         """Return the maps from a block to each cell of the grid of an insert."""
@@ -299,50 +358,3 @@ class _Walk:
             for row in range(rows)
             for column in range(columns)
         ]
-
-
-def _stretch(affine: Affine) -> float:
-    """Return the largest factor by which a map lengthens anything."""
-    # A map of the plane is z -> p z + q conj(z); a unit vector becomes |p| + |q| long
-    # where the two point the same way.
-    p = complex(affine.a + affine.d, affine.b - affine.c) / 2
-    q = complex(affine.a - affine.d, affine.b + affine.c) / 2
-    return abs(p) + abs(q) or 1.0
-
-
-def _placed(lines: list[DrawnLine], affine: Affine) -> Iterator[Path | None]:
-    """Map paths to their place, without the segments that have no length."""
-    counts = [len(line.path.segments) for line in lines]
-    with np.errstate(over="ignore", invalid="ignore"):
-        table = transform(concatenate([line.path.segments for line in lines]), affine)
-        fit = (np.abs(table.control) <= LARGEST_CONTROL_MM).all(axis=1)
-    stops = np.cumsum(counts)
-    if not fit.all():
-        wrong = lines[int(np.searchsorted(stops, np.argmin(fit), side="right"))]
-        raise DrawingError(
-            f"{wrong.where}: is scaled beyond all measure; delete or redraw it"
-        )
-    long = _boxes(table) > ZERO_LENGTH_MM
-    all_long = bool(long.all())
-    for line, count, stop in zip(lines, counts, stops.tolist(), strict=True):
-        rows = slice(stop - count, stop)
-        if all_long or long[rows].all():
-            yield Path(table.take(rows), line.path.closed)
-        elif long[rows].any():
-            chosen = np.flatnonzero(long[rows]) + rows.start
-            yield Path(table.take(chosen), line.path.closed)
-        else:
-            yield None
-
-
-def _boxes(segments: Segments) -> Floats:
-    """Return how far the control values of each segment reach."""
-    control = segments.control
-    line = segments.kind == Kind.LINE
-    arc = segments.kind == Kind.ARC
-    reach: Floats = np.abs(control[:, 1:] - control[:, :1]).max(axis=1)
-    reach[line] = np.abs(control[line, 1] - control[line, 0])
-    angles = control[arc, 3].imag - control[arc, 3].real
-    radii = np.abs(control[arc, 1:3]).max(axis=1)
-    reach[arc] = radii * np.minimum(np.abs(angles), 1.0)
-    return reach

@@ -13,7 +13,9 @@ from ezdxf.entities.dxfgfx import DXFGraphic
 
 from edgefinder.errors import DrawingError
 from edgefinder.importers.dxf.layers import readable
-from edgefinder.importers.dxf.vertices import Table, vertices_of
+from edgefinder.importers.dxf.lifting import NOTHING, Bulk
+from edgefinder.importers.dxf.loose import mark_of
+from edgefinder.importers.dxf.vertices import vertices_of
 
 MOST_ENTITIES: Final = 200_000
 """Entities that inserts may draw together; a graded pattern of fifty pieces draws some
@@ -46,7 +48,7 @@ def grid_of(insert: DXFGraphic) -> tuple[int, int]:
     return max(rows, 1), max(columns, 1)
 
 
-def check_expansion(name: str, document: Document, table: Table | None = None) -> None:
+def check_expansion(name: str, document: Document, bulk: Bulk = NOTHING) -> None:
     """Refuse a drawing whose blocks cannot be put in place.
 
     Parameters
@@ -54,8 +56,8 @@ def check_expansion(name: str, document: Document, table: Table | None = None) -
     name : str
         File name, for the message.
     document : Document
-    table : Table or None
-        Vertices that were lifted out of its polylines.
+    bulk : Bulk
+        What is not in the document.
 
     Raises
     ------
@@ -63,7 +65,7 @@ def check_expansion(name: str, document: Document, table: Table | None = None) -
         If a block contains itself, blocks are nested too deeply, or inserts draw more
         than `MOST_ENTITIES` or `MOST_VERTICES`.
     """
-    counter = _Counter(name, document, table)
+    counter = _Counter(name, document, bulk)
     load = counter.inserts(document.modelspace(), ())
     for count, most, what in (
         (load.entities, MOST_ENTITIES, "entities"),
@@ -77,10 +79,10 @@ def check_expansion(name: str, document: Document, table: Table | None = None) -
 
 
 class _Counter:
-    def __init__(self, name: str, document: Document, table: Table | None) -> None:
+    def __init__(self, name: str, document: Document, bulk: Bulk) -> None:
         self._name = name
         self._document = document
-        self._table = table
+        self._bulk = bulk
         self._known: dict[str, _Load] = {}
 
     def inserts(self, entities: Iterable[DXFGraphic], around: tuple[str, ...]) -> _Load:
@@ -119,11 +121,18 @@ class _Counter:
         if block is None:
             return _Load(0, 0, 0)
         inner = self.inserts(block, around)
-        own = [entity for entity in block if entity.dxftype() != "INSERT"]
-        vertices = sum(_vertices(entity, self._table) for entity in own)
-        return _Load(
-            inner.entities + len(own), inner.vertices + vertices, inner.depth + 1
-        )
+        entities, vertices = inner.entities, inner.vertices
+        for entity in block:
+            if entity.dxftype() == "INSERT":
+                continue
+            mark = mark_of(entity)
+            if mark is None:
+                entities += 1
+                vertices += _vertices(entity, self._bulk)
+            else:
+                entities += self._bulk.count(mark)
+                vertices += self._bulk.segments(mark)
+        return _Load(entities, vertices, inner.depth + 1)
 
     def _refuse_depth(self, depth: int) -> None:
         if depth > DEEPEST_NESTING:
@@ -141,8 +150,8 @@ def _total(loads: list[_Load]) -> _Load:
     )
 
 
-def _vertices(entity: Any, table: Table | None) -> int:
-    lifted = vertices_of(entity, table)
+def _vertices(entity: Any, bulk: Bulk) -> int:
+    lifted = vertices_of(entity, bulk.table)
     if lifted is not None:
         return len(lifted)
     kind = entity.dxftype()

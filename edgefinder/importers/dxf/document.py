@@ -16,15 +16,16 @@ from edgefinder.errors import DrawingError, one_line
 from edgefinder.findings import Finding, note, warning
 from edgefinder.importers.dxf.binary import tags_of_binary
 from edgefinder.importers.dxf.encoding import encoding_of
+from edgefinder.importers.dxf.lifting import NOTHING, Bulk, split
+from edgefinder.importers.dxf.loose import mark_of
 from edgefinder.importers.dxf.repair import with_subclasses
 from edgefinder.importers.dxf.sniff import Form
-from edgefinder.importers.dxf.vertices import Table, lift_vertices
 
 LEAST_BYTES: Final = 256 * 2**10
 """A smaller text is given to the library whole: that takes a moment only."""
 
 MOST_BYTES: Final = 64 * 2**20
-"""Without the vertices of plain polylines. Larger: the library takes minutes, and more
+"""Without what is read in bulk. Larger: the library takes minutes, and more
 than 2 GB. A pattern of fifty pieces in twenty sizes has a tenth of it."""
 
 MOST_MENDED_BYTES: Final = 16 * 2**20
@@ -50,7 +51,7 @@ class _Listener(logging.Handler):
 
 def load_document(
     path: Path, data: bytes, form: Form
-) -> tuple[Document, Table | None, tuple[Finding, ...]]:
+) -> tuple[Document, Bulk, tuple[Finding, ...]]:
     """Read a DXF with the library, and repair it if it cannot be read as it is.
 
     Parameters
@@ -63,8 +64,8 @@ def load_document(
     Returns
     -------
     Document
-    Table or None
-        Vertices of its polylines, where they are not in the document.
+    Bulk
+        What is not in the document.
     tuple of Finding
         One if something was repaired, with the first repairs.
 
@@ -76,37 +77,37 @@ def load_document(
     encoding, named = encoding_of(data, binary=form is Form.BINARY)
     said = () if encoding == named else (_other_encoding(path, encoding, named),)
     if form is Form.TEXT and len(data) >= LEAST_BYTES:
-        lifted = _read_lifted(path, data, encoding)
-        if lifted is not None:
-            return *lifted[:2], (*said, *lifted[2])
+        read = _read_split(path, data, encoding)
+        if read is not None:
+            return *read[:2], (*said, *read[2])
     _refuse_too_much(path, data)
     cut: list[str] = []
     document, remarks = _read_or_mend(path, data, form, encoding, cut)
     ends = tuple(_cut_short(path, where) for where in cut[:1])
-    return document, None, (*said, *ends, *_repairs(path, remarks))
+    return document, NOTHING, (*said, *ends, *_repairs(path, remarks))
 
 
-def _read_lifted(
+def _read_split(
     path: Path, data: bytes, encoding: str
-) -> tuple[Document, Table, tuple[Finding, ...]] | None:
-    """Read a text without the vertices of its polylines, if all is well with it."""
-    lifted = lift_vertices(data)
-    if lifted is None:
+) -> tuple[Document, Bulk, tuple[Finding, ...]] | None:
+    """Read a text without what is read in bulk, if all is well with it."""
+    parts = split(data)
+    if parts is None:
         return None
-    _refuse_too_much(path, lifted.text)
+    _refuse_too_much(path, parts.text)
     with listening() as remarks:
         try:
-            document = _read(_tags_of_text(lifted.text, encoding))
+            document = _read(_tags_of_text(parts.text, encoding))
         except Exception:  # as below; the whole text says what it is
             return None
-    return document, lifted.table, _repairs(path, remarks)
+    return document, parts.bulk, _repairs(path, remarks)
 
 
 def _refuse_too_much(path: Path, data: bytes) -> None:
     if len(data) > MOST_BYTES:
         raise DrawingError(
-            f"{path}: has {len(data)} bytes beside plain polylines, more than the "
-            f"{MOST_BYTES} that are read; export the pattern pieces alone"
+            f"{path}: has {len(data)} bytes beside plain lines and polylines, more "
+            f"than the {MOST_BYTES} that are read; export the pattern pieces alone"
         )
 
 
@@ -168,7 +169,7 @@ def _read(tags: Iterator[DXFTag]) -> Document:
 def _touch(document: Document) -> None:
     """Ask for what is read later; the library raises if it is lost."""
     document.modelspace()
-    paper_space_count(document)
+    paper_space_count(document, NOTHING)
 
 
 def _tags_of_text(data: bytes, encoding: str) -> Iterator[DXFTag]:
@@ -225,11 +226,12 @@ def _reason(error: Exception) -> str:
     return text if len(text) <= LONGEST_REASON else f"{text[:LONGEST_REASON]}..."
 
 
-def paper_space_count(document: Document) -> int:
+def paper_space_count(document: Document, bulk: Bulk) -> int:
     """Count what is drawn on the sheets of a drawing, their windows left out."""
     return sum(
-        entity.dxftype() != "VIEWPORT"
+        1 if (mark := mark_of(entity)) is None else bulk.count(mark)
         for layout in document.layouts
         if not layout.is_modelspace
         for entity in layout
+        if entity.dxftype() != "VIEWPORT"
     )

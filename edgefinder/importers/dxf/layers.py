@@ -8,11 +8,10 @@ from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.lldxf.encoding import decode_dxf_unicode
 
+from edgefinder.constants import LAST_COLOUR
+
 BY_BLOCK: Final = 0
 BY_LAYER: Final = 256
-LAST_COLOUR: Final = 255
-"""Colour numbers 1 to 255 are colours (DXF reference, group 62)."""
-
 DEFAULT_COLOUR: Final = "#ffffff"
 """Number 7 of the library's table: white on black, black on white."""
 
@@ -42,7 +41,7 @@ def layers_of(document: Document) -> dict[str, Layer]:
     for row in document.layers:
         hidden = "frozen" if row.is_frozen() else "off" if row.is_off() else None
         layers[readable(row.dxf.get("name", "")).casefold()] = Layer(
-            _true_colour(row) or _numbered(abs(row.dxf.get("color", 7))), hidden
+            _true_colour(row) or numbered_colour(abs(row.dxf.get("color", 7))), hidden
         )
     return layers
 
@@ -78,8 +77,15 @@ def colour_of(entity: DXFGraphic, layer: Layer | None, inherited: str) -> str:
     if number == BY_BLOCK:
         return inherited
     if 1 <= number <= LAST_COLOUR:
-        return _numbered(number)
+        return numbered_colour(number)
     return layer.colour if layer else DEFAULT_COLOUR
+
+
+def numbered_colour(number: int) -> str:
+    """Return the colour of a number of the colour table, ``#rrggbb``."""
+    if not 1 <= number <= LAST_COLOUR:
+        return DEFAULT_COLOUR
+    return _hex(*aci2rgb(number))
 
 
 def readable(text: str) -> str:
@@ -94,12 +100,6 @@ def readable(text: str) -> str:
 def _true_colour(owner: Any) -> str | None:
     colour = owner.rgb
     return None if colour is None else _hex(*colour)
-
-
-def _numbered(number: int) -> str:
-    if not 1 <= number <= LAST_COLOUR:
-        return DEFAULT_COLOUR
-    return _hex(*aci2rgb(number))
 
 
 def _hex(red: int, green: int, blue: int) -> str:

@@ -72,7 +72,11 @@ def polyline_segments(points: Complexes, bulges: Floats, *, closed: bool) -> Seg
     last = len(points) if closed else max(len(points) - 1, 0)
     start, end = points[:last], np.append(points[1:], points[:1])[:last]
     apart = start != end
-    start, end, bulge = start[apart], end[apart], bulges[:last][apart]
+    return bulged_segments(start[apart], end[apart], bulges[:last][apart])
+
+
+def bulged_segments(start: Complexes, end: Complexes, bulge: Floats) -> Segments:
+    """Join pairs of points by lines and circular arcs; see `polyline_segments`."""
     table = line_segments(start, end)
     bent = np.abs(bulge) >= FLATTEST_BULGE
     if not bent.any():

@@ -5,7 +5,7 @@ import pathlib
 from edgefinder.errors import DrawingError
 from edgefinder.files import read_bytes
 from edgefinder.findings import Finding, note
-from edgefinder.importers.drawing import Drawing, Reading
+from edgefinder.importers.drawing import Reading
 from edgefinder.importers.dxf.sniff import Form, mend, sniff
 from edgefinder.importers.dxf.units import drawing_unit
 
@@ -56,12 +56,12 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
     )
     from edgefinder.importers.dxf.tally import Tally  # noqa: PLC0415
 
-    document, table, repairs = load_document(path, data, form)
+    document, bulk, repairs = load_document(path, data, form)
     del data  # a large file: the drawing needs the room
     tally = Tally(path.name)
     with listening():
-        lines, texts, points = read_model_space(path.name, document, unit, tally, table)
-        on_paper = paper_space_count(document)
+        drawing = read_model_space(path.name, document, unit, tally, bulk)
+        on_paper = paper_space_count(document, bulk)
     findings += (*cut, *repairs, *tally.findings())
     if on_paper:
         findings += (
@@ -72,9 +72,8 @@ def read_dxf(path: pathlib.Path, *, unit_mm: float | None = None) -> Reading:
                 "of their own",
             ),
         )
-    if not lines:
+    if not drawing.lines:
         raise DrawingError(_nothing_drawn(path, findings))
-    drawing = Drawing(path.name, lines, texts, unit, points=points)
     return Reading(drawing, findings)
 
 

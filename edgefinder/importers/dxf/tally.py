@@ -74,6 +74,11 @@ _KINDS: Final = MappingProxyType(
             Severity.WARNING,
             'the block "{subject}" is not in the file; inserts left out: {count}',
         ),
+        "empty-block": _Kind(
+            Severity.WARNING,
+            'the block "{subject}" is empty, or was lost from the file: nothing is '
+            "drawn where it is inserted; inserts: {count}",
+        ),
         "scale-zero": _Kind(
             Severity.WARNING,
             'the block "{subject}" is inserted with scale 0; 1 was used, as drawing '
@@ -117,10 +122,10 @@ class Tally:
         self._counts: dict[tuple[str, str], int] = {}
         self._first: dict[tuple[str, str], str] = {}
 
-    def add(self, code: str, subject: str, where: str) -> None:
-        """Count one thing: code of the finding, what it is about, and its place."""
+    def add(self, code: str, subject: str, where: str, count: int = 1) -> None:
+        """Count things: code of the finding, what it is about, and the first place."""
         key = (code, subject)
-        self._counts[key] = self._counts.get(key, 0) + 1
+        self._counts[key] = self._counts.get(key, 0) + count
         self._first.setdefault(key, where)
 
     def skip(self, kind: str, where: str) -> None:

@@ -9,15 +9,22 @@ that is looked at here stays in the text as it was.
 """
 
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from edgefinder.geometry.segments import Complexes, Indices
+from edgefinder.importers.dxf.entity_rows import (
+    LWPOLYLINE,
+    OTHER,
+    POLYLINE,
+    SEQEND,
+    VERTEX,
+    EntityRows,
+)
 from edgefinder.importers.dxf.polylines import LARGEST_COORDINATE, Vertices
-from edgefinder.importers.dxf.table import Tags, numbers_at, rows_saying, tags_of
+from edgefinder.importers.dxf.table import Tags, numbers_at
 
 MARK: Final = "EDGEFINDER_VERTICES"
 """Application name of the mark. A file that contains it already is not lifted."""
@@ -55,9 +62,6 @@ _IN_A_VERTEX: Final = _set_of(
 )
 """What a VERTEX may hold."""
 
-_OTHER, _LWPOLYLINE, _POLYLINE, _VERTEX, _SEQEND = range(5)
-_NAMES: Final = (b"LWPOLYLINE", b"POLYLINE", b"VERTEX", b"SEQEND")
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Table:
@@ -74,14 +78,6 @@ class Table:
     stops: Indices
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Lifted:
-    """A text DXF without the vertices of its plain polylines, and these."""
-
-    text: bytes
-    table: Table
-
-
 def vertices_of(entity: Any, table: Table | None) -> Vertices | None:
     """Return the vertices that were lifted out of a polyline, or None."""
     if table is None or not entity.has_xdata(MARK):
@@ -90,91 +86,74 @@ def vertices_of(entity: Any, table: Table | None) -> Vertices | None:
     return table.vertices.take(slice(table.stops[number], table.stops[number + 1]))
 
 
-def lift_vertices(data: bytes) -> Lifted | None:
-    """Take the vertices of plain polylines out of a text DXF.
+def vertex_mark(number: int) -> bytes:
+    """Return the tags that say where the vertices of a polyline stand."""
+    return _MARK_TAGS % number
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lifted:
+    """The polylines whose vertices are lifted.
+
+    Parameters
+    ----------
+    entities : ndarray of intp, shape (k,)
+        Which they are.
+    has_end : ndarray of bool, shape (k,)
+        Whether each has its vertices and its end mark behind it, as entities.
+    taken : ndarray of bool, shape (rows,)
+        The rows of the vertices.
+    table : Table
+        Of k polylines.
+    """
+
+    entities: Indices
+    has_end: NDArray[np.bool_]
+    taken: NDArray[np.bool_]
+    table: Table
+
+
+def lift_vertices(data: bytes, tags: Tags, entities: EntityRows) -> Lifted | None:
+    """Read the vertices of plain polylines.
 
     Parameters
     ----------
     data : bytes
-        Begins with a group code.
+    tags : Tags
+    entities : EntityRows
 
     Returns
     -------
     Lifted or None
-        None if there are none, or the text has anything about it that only the library
-        can judge.
+        None if there are none, or one has a number that only the library can judge.
 
     Notes
     -----
     Two numbers per vertex are read at about 0.1 us each, and every tag takes 10 bytes
     of a table while it is at work.
     """
-    if MARK.encode() in data:
-        return None
-    tags = tags_of(data)
-    if tags is None or tags.codes[0] != 0:
-        return None
-    entities = _entities_of(data, tags)
     lifted = _plain_lwpolylines(tags, entities) | _plain_polylines(tags, entities)
     if not lifted.any():
         return None
     kind, owner = entities.kind, entities.owner
     # A vertex is lifted with its polyline.
     taken = lifted[entities.head][owner]
-    taken &= (kind[owner] == _VERTEX) | (
-        (kind[owner] == _LWPOLYLINE) & _OF_A_POINT[tags.codes]
+    taken &= (kind[owner] == VERTEX) | (
+        (kind[owner] == LWPOLYLINE) & _OF_A_POINT[tags.codes]
     )
     table = _table(data, tags, entities, taken)
     if table is None:
         return None
-    return Lifted(_text_without(data, tags, taken, entities.ends[lifted]), table)
+    found = np.flatnonzero(lifted)
+    return Lifted(found, kind[found] == POLYLINE, taken, table)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Entities:
-    """What begins with group code 0.
-
-    Parameters
-    ----------
-    kind : ndarray of uint8, shape (n,)
-    begins, ends : ndarray of intp, shape (n,)
-        First row of each, and the one after its last.
-    owner : ndarray of int32, shape (rows,)
-        Entity of every row.
-    head : ndarray of intp, shape (n,)
-        For a VERTEX the entity before the row of vertices, for others themselves.
-    """
-
-    kind: NDArray[np.uint8]
-    begins: Indices
-    ends: Indices
-    owner: NDArray[np.int32]
-    head: Indices
-
-
-def _entities_of(data: bytes, tags: Tags) -> _Entities:
-    begins = np.flatnonzero(tags.codes == 0)
-    ends = np.append(begins[1:], len(tags))
-    kind = np.full(len(begins), _OTHER, dtype=np.uint8)
-    for number, name in enumerate(_NAMES, start=1):
-        named = rows_saying(data, tags, begins, name)
-        kind[np.searchsorted(begins, named)] = number
-    everyone = np.arange(len(begins))
-    return _Entities(
-        kind=kind,
-        begins=begins,
-        ends=ends,
-        owner=np.repeat(everyone.astype(np.int32), ends - begins),
-        head=np.maximum.accumulate(np.where(kind == _VERTEX, 0, everyone)),
-    )
-
-
-def _plain_lwpolylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
+def _plain_lwpolylines(tags: Tags, entities: EntityRows) -> NDArray[np.bool_]:
     """Say which entities are a LWPOLYLINE of the usual order of tags."""
     codes, owner = tags.codes, entities.owner
     count = len(entities.kind)
-    own = (entities.kind == _LWPOLYLINE)[owner]
-    plain: NDArray[np.bool_] = entities.kind == _LWPOLYLINE
+    own = (entities.kind == LWPOLYLINE)[owner]
+    plain: NDArray[np.bool_] = entities.kind == LWPOLYLINE
     plain[owner[own & _NOT_PLAIN[codes]]] = False
     plain[owner[own & _torn(codes, _X, _Y)]] = False
     first, last = _first_and_last(own & _OF_A_POINT[codes], owner, count)
@@ -186,29 +165,29 @@ def _plain_lwpolylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
     subclasses = np.bincount(owner[own & (codes == _SUBCLASS)], minlength=count)
     plain &= subclasses == _SUBCLASSES
     plain &= entities.ends < len(tags)
-    plain[entities.head[entities.kind == _VERTEX]] = False  # a stray one
+    plain[entities.head[entities.kind == VERTEX]] = False  # a stray one
     return plain
 
 
-def _plain_polylines(tags: Tags, entities: _Entities) -> NDArray[np.bool_]:
+def _plain_polylines(tags: Tags, entities: EntityRows) -> NDArray[np.bool_]:
     """Say which entities are a POLYLINE that has plain vertices and its end mark."""
     codes, owner, kind = tags.codes, entities.owner, entities.kind
     count = len(kind)
-    own = (kind == _VERTEX)[owner]
+    own = (kind == VERTEX)[owner]
     good = np.ones(count, dtype=np.bool_)
     good[owner[own & ~_IN_A_VERTEX[codes]]] = False
     for code, least in ((_X, 1), (_Y, 1), (_Z, 0), (_BULGE, 0), (_FLAGS, 0)):
         found = np.bincount(owner[own & (codes == code)], minlength=count)
-        good &= (kind != _VERTEX) | (found == 1) | (found == least)
+        good &= (kind != VERTEX) | (found == 1) | (found == least)
     good[owner[own & _torn(codes, _X, _Y)]] = False
     third = own & (codes == _Z)
     third[1:] &= codes[:-1] != _Y
     good[owner[third]] = False
-    others = np.flatnonzero(kind != _VERTEX)
-    followed = np.full(count, _OTHER, dtype=np.uint8)
+    others = np.flatnonzero(kind != VERTEX)
+    followed = np.full(count, OTHER, dtype=np.uint8)
     followed[others[:-1]] = kind[others[1:]]
-    plain: NDArray[np.bool_] = (kind == _POLYLINE) & (followed == _SEQEND)
-    plain &= np.bincount(entities.head[kind == _VERTEX], minlength=count) > 0
+    plain: NDArray[np.bool_] = (kind == POLYLINE) & (followed == SEQEND)
+    plain &= np.bincount(entities.head[kind == VERTEX], minlength=count) > 0
     plain[entities.head[~good]] = False
     return plain
 
@@ -240,10 +219,10 @@ def _first_and_last(
 
 
 def _table(
-    data: bytes, tags: Tags, entities: _Entities, taken: NDArray[np.bool_]
+    data: bytes, tags: Tags, entities: EntityRows, taken: NDArray[np.bool_]
 ) -> Table | None:
     """Read the numbers in some rows; None if one is unfit to compute with."""
-    opener = np.where((entities.kind == _VERTEX)[entities.owner], np.int16(0), _X)
+    opener = np.where((entities.kind == VERTEX)[entities.owner], np.int16(0), _X)
     begins = np.flatnonzero(taken & (tags.codes == opener))
     del opener
     count = len(begins)
@@ -271,20 +250,3 @@ def _table(
         Vertices(points, columns[_Z], columns[_BULGE], flags.astype(np.int16)),
         np.append(starts, count),
     )
-
-
-def _text_without(
-    data: bytes, tags: Tags, taken: NDArray[np.bool_], marked: Indices
-) -> bytes:
-    """Leave rows out of a text, and put a numbered mark before some."""
-    changes = np.flatnonzero(taken[1:] != taken[:-1]) + 1
-    edges = np.unique(np.concatenate([[0, len(tags)], changes, marked])).tolist()
-    number_at = {row: number for number, row in enumerate(marked.tolist())}
-    pieces = []
-    for row, stop in pairwise(edges):
-        if row in number_at:
-            pieces.append(_MARK_TAGS % number_at[row])
-        if not taken[row]:
-            pieces.append(data[tags.starts[row] : tags.starts[stop]])
-    pieces.append(data[tags.starts[-1] :])
-    return b"".join(pieces)

@@ -33,6 +33,8 @@ class Contents:
     texts : tuple of DrawnText
     points : mapping of int to tuple of DrawnPoint
         As ``lines``.
+    turn : Affine
+        How the first insert turns, mirrors and stretches what the block holds.
     """
 
     block: str
@@ -41,6 +43,12 @@ class Contents:
     lines: Mapping[int | None, tuple[DrawnLine, ...]]
     texts: tuple[DrawnText, ...]
     points: Mapping[int | None, tuple[DrawnPoint, ...]]
+    turn: Affine
+
+    @property
+    def boundary_layer(self) -> Layer:
+        """The layer of its outline: 1, or that of the sewing line where 1 is empty."""
+        return Layer.BOUNDARY if self.lines_on(Layer.BOUNDARY) else Layer.SEWING
 
     def lines_on(self, layer: int) -> tuple[DrawnLine, ...]:
         """Return the lines of one layer."""
@@ -57,15 +65,11 @@ def contents_of(drawing: Drawing) -> tuple[tuple[Contents, ...], tuple[DrawnText
     Returns
     -------
     tuple of Contents
-        One for each block that draws on layer 1, in drawing order.
+        One for each block that draws an outline, in drawing order.
     tuple of DrawnText
         Texts that stand in none of them.
     """
-    blocks = dict.fromkeys(
-        line.groups
-        for line in drawing.lines
-        if line.groups and layer_number(line.layer) == Layer.BOUNDARY
-    )
+    blocks = dict.fromkeys(piece_blocks(drawing))
     lines = _sorted(drawing.lines, blocks)
     texts = _sorted(drawing.texts, blocks)
     points = _sorted(drawing.points, blocks)
@@ -83,9 +87,34 @@ def contents_of(drawing: Drawing) -> tuple[tuple[Contents, ...], tuple[DrawnText
                 lines=_by_layer(_first(own, copies)),
                 texts=_first(texts[groups], copies),
                 points=_by_layer(_first(points[groups], copies)),
+                turn=drawing.turns.get(groups, Affine()),
             )
         )
     return tuple(found), tuple(texts[()])
+
+
+def piece_blocks(drawing: Drawing) -> tuple[Groups, ...]:
+    """Return the blocks that draw an outline, in drawing order; some several times.
+
+    That is one on layer 1. In a block without, and not inside one that has one, it is
+    the sewing line on layer 14.
+    """
+    numbers: dict[str | None, int | None] = {}
+    on_layer: dict[int, list[Groups]] = {Layer.BOUNDARY: [], Layer.SEWING: []}
+    for line in drawing.lines:
+        if line.layer not in numbers:
+            numbers[line.layer] = layer_number(line.layer)
+        number = numbers[line.layer]
+        if line.groups and number in on_layer:
+            on_layer[number].append(line.groups)
+    bounded = set(on_layer[Layer.BOUNDARY])
+    found = [
+        groups
+        for groups in dict.fromkeys(on_layer[Layer.SEWING])
+        if not any(groups[:n] in bounded for n in range(len(groups) + 1))
+        and not any(one[: len(groups)] == groups for one in bounded)
+    ]
+    return (*dict.fromkeys(on_layer[Layer.BOUNDARY]), *found)
 
 
 def scaled(drawing: Drawing, factor: float) -> Drawing:

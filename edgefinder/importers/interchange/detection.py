@@ -3,6 +3,7 @@
 from typing import Final
 
 from edgefinder.importers.drawing import Drawing
+from edgefinder.importers.interchange.contents import piece_blocks
 from edgefinder.importers.interchange.keys import (
     PIECE_KEYS,
     STYLE_KEYS,
@@ -28,14 +29,11 @@ def detect_interchange(drawing: Drawing) -> bool:
     Returns
     -------
     bool
-        True if a block draws on layer 1, and the file has a piece name or two other
-        keys on layer 1, or a block has turn or curve points on layers 2 and 3.
+        True if a block draws an outline on layer 1 or 14, and the file has a piece name
+        or two other keys on layer 1, or a block has turn or curve points on layers 2
+        and 3.
     """
-    blocks = {
-        line.groups
-        for line in drawing.lines
-        if line.groups and layer_number(line.layer) == Layer.BOUNDARY
-    }
+    blocks = set(piece_blocks(drawing))
     if not blocks:
         return False
     keys = {

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgefinder.findings import Finding, note, warning
+from edgefinder.geometry.affine import Affine
 from edgefinder.geometry.segments import Complexes
 from edgefinder.importers.drawing import DrawnLine
 from edgefinder.importers.interchange.contents import Contents
@@ -62,6 +63,9 @@ class Draft:
     drill_holes : ndarray of complex128, shape (n,)
     grade_points : tuple of (str, complex)
         Name of the rule, and where it holds.
+    turn : Affine
+        How the piece is turned, mirrored and stretched from the axes of its block, in
+        which the grade rules are.
     where : str
     """
 
@@ -79,6 +83,7 @@ class Draft:
     drawn: tuple[Notch, ...]
     drill_holes: Complexes
     grade_points: tuple[tuple[str, complex], ...]
+    turn: Affine
     where: str
 
 
@@ -123,6 +128,7 @@ def draft_piece(
         drawn=lines.drawn,
         drill_holes=drill_holes(contents),
         grade_points=_grade_points(contents),
+        turn=contents.turn,
         where=contents.where,
     )
     return draft, (*findings, *_apart(draft, marks))
@@ -142,16 +148,23 @@ class _Lines:
 def _lines(contents: Contents, tolerance: float) -> tuple[_Lines, list[Finding]]:
     where = contents.where
     findings: list[Finding] = []
-    outer, inside, said = boundary_of(
-        contents.lines_on(Layer.BOUNDARY), tolerance, where
-    )
+    of_boundary = contents.boundary_layer
+    outer, inside, said = boundary_of(contents.lines_on(of_boundary), tolerance, where)
     findings += said
+    if of_boundary == Layer.SEWING:
+        message = (
+            "it has no boundary on layer 1; the sewing line on layer 14 was taken as "
+            "the cut line, so that no seam allowance is in it"
+        )
+        findings.append(warning("sewing-line-only", where, message))
     holes, loose_holes, said = closed_lines(
         contents.lines_on(Layer.CUTOUT), tolerance, where
     )
     findings += said
     sewing, loose_sewing, said = closed_lines(
-        contents.lines_on(Layer.SEWING), tolerance, where
+        () if of_boundary == Layer.SEWING else contents.lines_on(Layer.SEWING),
+        tolerance,
+        where,
     )
     findings += said
     boundary, drawn = take_out_notches(marked_line(outer.path, outer.source))

@@ -66,7 +66,11 @@ def graded_sizes(
     in proportion to the arc length. A sewing line, notches and the mirror line go with
     the nearest points of the boundary; lines inside that have grade points of their own
     go with these, others and drill holes are carried, as they are, with the boundary
-    nearest to their middle, and so is the grain line.
+    nearest to their middle, and so is the grain line. Where no grade point stands on
+    the boundary but some on the sewing line, the boundary goes with that.
+
+    The moves of the rules are along the axes of the block; they are turned, mirrored
+    and stretched as its insert does with the piece.
     """
     used = [rule for rule, _ in sample.grade_points]
     missing = tuple(dict.fromkeys(rule for rule in used if rule not in rules.moves))
@@ -77,12 +81,18 @@ def graded_sizes(
     points = tuple(p for p in sample.grade_points if p[0] in rules.moves)
     sample = replace(sample, grade_points=points)
     boundary, anchors = _anchored(sample.boundary, sample)
+    on_sewing_line = False
+    if not anchors.rules and sample.sewing_line is not None:
+        sewing, own = _anchored(sample.sewing_line, sample)
+        if own.rules:
+            on_sewing_line, anchors = True, own
+            sample = replace(sample, sewing_line=sewing)
     if not anchors.rules:
         message = "no grade point stands on its boundary; it is the same in every size"
         findings.append(note("not-graded", sample.where, message))
     sample = replace(sample, boundary=boundary)
     sizes = tuple(
-        _graded(sample, anchors, rules, i, scale)
+        _graded(sample, anchors, rules, i, scale, on_sewing_line=on_sewing_line)
         for i, size in enumerate(rules.sizes)
         if size != rules.sample_size
     )
@@ -108,18 +118,18 @@ def _anchored(line: MarkedLine, sample: Draft) -> tuple[MarkedLine, _Anchors]:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Moves:
-    """How far each point of the boundary moves in one size."""
+    """How far each point of a line moves in one size."""
 
     measured: MeasuredPath
     stations: Floats
     moves: Complexes
 
     def along(self, stations: Floats) -> Complexes:
-        """Return the moves at arc lengths along the boundary."""
+        """Return the moves at arc lengths along the line."""
         return _blended(self.stations, self.moves, stations, self.measured.length)
 
     def near(self, points: Complexes) -> Complexes:
-        """Return the moves of the places of the boundary nearest to points."""
+        """Return the moves of the places of the line nearest to points."""
         return self.along(nearest_stations(self.measured, points)[0])
 
 
@@ -136,13 +146,29 @@ def _settled(line: MarkedLine, sample: Draft) -> MarkedLine:
 
 
 def _graded(
-    sample: Draft, anchors: _Anchors, rules: GradeRules, size: int, scale: float
+    sample: Draft,
+    anchors: _Anchors,
+    rules: GradeRules,
+    size: int,
+    scale: float,
+    *,
+    on_sewing_line: bool,
 ) -> Draft:
-    boundary = sample.boundary
-    measured = measure(_polygon(boundary))
-    own = np.array([rules.moves[rule][size] * scale for rule in anchors.rules], complex)
-    moves = _Moves(measured, measured.stations[anchors.vertices], own)
-    along = moves.along(measured.stations[: len(boundary.points)])
+    boundary, sewing = sample.boundary, sample.sewing_line
+    base = sewing if on_sewing_line and sewing is not None else boundary
+    measured = measure(_polygon(base))
+
+    def moves_of(points: _Anchors) -> Complexes:
+        own = [rules.moves[rule][size] * scale for rule in points.rules]
+        return sample.turn.vectors(np.array(own, dtype=np.complex128))
+
+    moves = _Moves(measured, measured.stations[anchors.vertices], moves_of(anchors))
+
+    def with_base(line: MarkedLine) -> MarkedLine:
+        if line is base:
+            along = moves.along(measured.stations[: len(base.points)])
+            return _settled(moved(base, base.points + along), sample)
+        return _settled(moved(line, line.points + moves.near(line.points)), sample)
 
     def carried(line: MarkedLine) -> MarkedLine:
         inner, points = _anchored(line, sample)
@@ -150,10 +176,9 @@ def _graded(
             middle = complex(line.points.mean())
             return moved(line, line.points + moves.near(np.array([middle])))
         polygon = measure(_polygon(inner))
-        given = np.array([rules.moves[r][size] * scale for r in points.rules], complex)
         blend = _blended(
             polygon.stations[points.vertices],
-            given,
+            moves_of(points),
             polygon.stations[: len(inner.points)],
             polygon.length if inner.closed else None,
         )
@@ -162,9 +187,9 @@ def _graded(
     return replace(
         sample,
         size=rules.sizes[size],
-        boundary=_settled(moved(boundary, boundary.points + along), sample),
+        boundary=with_base(boundary),
         cutouts=tuple(map(carried, sample.cutouts)),
-        sewing_line=_with_boundary(sample, moves),
+        sewing_line=None if sewing is None else with_base(sewing),
         internal=tuple(map(carried, sample.internal)),
         fold_line=_ends(sample.fold_line, moves, together=False),
         grain_line=_ends(sample.grain_line, moves, together=True),
@@ -198,13 +223,6 @@ def _blended(
     x, y = (np.interp(stations, at, part) for part in (moves.real, moves.imag))
     blend: Complexes = x + 1j * y
     return blend
-
-
-def _with_boundary(sample: Draft, moves: _Moves) -> MarkedLine | None:
-    line = sample.sewing_line
-    if line is None:
-        return None
-    return _settled(moved(line, line.points + moves.near(line.points)), sample)
 
 
 def _middle(points: Complexes) -> Complexes:

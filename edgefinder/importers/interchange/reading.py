@@ -82,8 +82,8 @@ def read_interchange(
     contents, loose = contents_of(drawing)
     if not contents:
         raise DrawingError(
-            f"{drawing.name}: no block draws a boundary on layer 1; it is no pattern "
-            "interchange file"
+            f"{drawing.name}: no block draws a boundary on layer 1, or a sewing line "
+            "on layer 14; it is no pattern interchange file"
         )
     style = _style(loose, contents)
     unit, findings = choose_unit(
@@ -136,7 +136,7 @@ def _largest(contents: Sequence[Contents]) -> float:
     sizes: list[float] = []
     for one in contents:
         points = np.concatenate(
-            [vertices_of(line) for line in one.lines_on(Layer.BOUNDARY)]
+            [vertices_of(line) for line in one.lines_on(one.boundary_layer)]
         )
         sizes += [np.ptp(points.real), np.ptp(points.imag)]
     return float(max(sizes))

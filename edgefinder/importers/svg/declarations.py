@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
+from edgefinder.importers.svg.font_size import is_font_size, size_in_font
+
 Declarations = Mapping[str, str]
 """Values by property, in lower case."""
 
@@ -16,6 +18,7 @@ PROPERTIES: Final = frozenset(
         *("fill", "fill-opacity", "opacity", "display", "visibility"),
         *("transform", "transform-origin", "transform-box", "clip-path", "mask"),
         *("translate", "rotate", "scale", "offset-path", "zoom"),
+        *("font-size", "font"),
         *("r", "cx", "cy", "x", "y", "width", "height", "rx", "ry", "d"),
     }
 )
@@ -54,9 +57,24 @@ def read_style(text: str) -> tuple[Declaration, ...]:
     ----------
     CSS Style Attributes, section 3, "Syntax and Parsing".
     """
-    return tuple(
-        one for one in _declared(_COMMENT.sub(" ", text)) if one.name in PROPERTIES
-    )
+    declared = (read_declaration(*one) for one in _declared(_COMMENT.sub(" ", text)))
+    return tuple(one for one in declared if one is not None)
+
+
+def read_declaration(name: str, value: str, is_important: bool) -> Declaration | None:
+    """Take a declaration, if it is of `PROPERTIES`.
+
+    Of ``font`` only the size is kept. A size of no meaning is no declaration: one
+    before it still counts.
+    """
+    if name not in PROPERTIES:
+        return None
+    if name == "font":
+        size = size_in_font(value)
+        return None if size is None else Declaration("font-size", size, is_important)
+    if name == "font-size" and not is_font_size(value):
+        return None
+    return Declaration(name, value, is_important)
 
 
 def cascade(declared: Iterable[Declaration]) -> Declarations:
@@ -73,12 +91,12 @@ def cascade(declared: Iterable[Declaration]) -> Declarations:
     return ordinary | important
 
 
-def _declared(text: str) -> Iterator[Declaration]:
+def _declared(text: str) -> Iterator[tuple[str, str, bool]]:
     for declaration in _split(text):
         name, colon, value = declaration.partition(":")
         if colon:
             plain = _IMPORTANT.sub("", value)
-            yield Declaration(name.strip().lower(), plain.strip(), plain != value)
+            yield name.strip().lower(), plain.strip(), plain != value
 
 
 def _split(text: str) -> Iterator[str]:

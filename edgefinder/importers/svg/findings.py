@@ -15,6 +15,13 @@ MESSAGES: Final = MappingProxyType(
             _NOTE,
             "the svg element does not name the SVG namespace; it is read as SVG",
         ),
+        "unbound-prefix": (
+            _WARNING,
+            (
+                "the file does not declare the XML {detail}; it is read as if it did: "
+                "save the drawing again as plain SVG"
+            ),
+        ),
         "no-size": (
             _WARNING,
             (
@@ -40,7 +47,14 @@ MESSAGES: Final = MappingProxyType(
         ),
         "font-length": (
             _WARNING,
-            "{n} read as if the font were 16 px",
+            "{n} read as half an em each: how high an x is depends on the font",
+        ),
+        "font-size": (
+            _WARNING,
+            (
+                "{n} read as if the font were 16 px: its size depends on more than the "
+                "drawing says"
+            ),
         ),
         "outside-sheet": (
             _WARNING,

@@ -3,7 +3,8 @@
 from operator import itemgetter
 from typing import Final
 
-from edgefinder.importers.svg.xml import XML_NAMESPACE, Element
+from edgefinder.importers.svg.prefixes import XML_NAMESPACE
+from edgefinder.importers.svg.xml import Element
 
 LABEL, TITLE, DATA, ID, DESCRIPTION = range(5)
 """Whence a name comes, in order of trust: a person has typed a label into a drawing

@@ -29,6 +29,8 @@ MAX_ENTRIES: Final = 2**23
 while they are told apart."""
 DIGITS_IN_RUN: Final = 16
 """More would not fit into 64 bits; as many bytes stand before the first text."""
+LONG_RUN: Final = DIGITS_IN_RUN + 1
+"""Stands for any number of digits that is too large."""
 
 SPACE, COMMA, SIGN, POINT, EXPONENT, LETTER, WRONG, JOINT = range(8)
 """Kinds of entries; a joint stands before and after every text."""
@@ -68,14 +70,14 @@ class Entries:
         All texts, each between two joints.
     digit : ndarray of uint8
         The digit that each byte of it is, zero for what is none.
+    is_digit : ndarray of uint8
+        One for each byte that is a digit, and zero for what is none.
     at : ndarray of intp, shape (k,)
         Where each entry stands in it.
     sign, kind : ndarray of uint8, shape (k,)
         The byte there, and what kind of entry it is.
-    run : ndarray of int64, shape (k,)
-        How many digits follow each.
-    short_run : ndarray of uint8, shape (k,)
-        The same up to `DIGITS_IN_RUN`, in fewer bytes.
+    run : ndarray of uint8, shape (k,)
+        How many digits follow each, up to `LONG_RUN`.
     longest : int
         The most digits that follow one.
     joint : ndarray of intp, shape (n + 1,)
@@ -91,14 +93,14 @@ class Entries:
 
     def __init__(self, texts: Sequence[bytes]) -> None:
         before = b" " * (DIGITS_IN_RUN - 1)
-        self.text = b"".join(
-            (before, _JOINT_BYTE, _JOINT_BYTE.join(texts), _JOINT_BYTE)
-        )
+        self.text = _JOINT_BYTE.join((before, *texts, b""))
         codes = np.frombuffer(self.text, dtype=np.uint8)
-        digit = codes - np.uint8(ord("0"))
-        is_entry = digit > 9
-        self.digit = digit * ~is_entry
-        self.at = np.flatnonzero(is_entry)
+        self.digit: Bytes = codes - np.uint8(ord("0"))
+        is_digit = self.digit <= 9
+        # Masks of single bytes are multiplied with: no other way is as fast.
+        self.is_digit: Bytes = is_digit.view(np.uint8)
+        self.digit *= self.is_digit
+        self.at = np.flatnonzero(~is_digit)
         if len(self.at) > MAX_ENTRIES:
             raise DrawingError(
                 f"has path data with more than {MAX_ENTRIES} signs that are no digits"
@@ -109,12 +111,13 @@ class Entries:
         joints = np.cumsum([len(before), *(len(text) + 1 for text in texts)])
         self.joint: Indices = np.searchsorted(self.at, joints)
         self.kind[self.joint] = JOINT
-        self.run: Integers = np.zeros(len(self.at), dtype=np.int64)
-        np.subtract(self.at[1:], self.at[:-1], out=self.run[:-1])
-        self.run[:-1] -= 1
-        self.longest = int(self.run.max())
-        run = self.run
+        step = self.at[1:] - self.at[:-1]
+        self.longest = int(step.max()) - 1
         if self.longest > DIGITS_IN_RUN:
-            run = np.minimum(run, DIGITS_IN_RUN)
-        self.short_run: Bytes = run.astype(np.uint8)
-        self.wrong: list[Indices] = [np.flatnonzero(self.kind == WRONG)]
+            step = np.minimum(step, LONG_RUN + 1)
+        # Nothing follows the last one.
+        self.run: Bytes = np.zeros(len(self.at), dtype=np.uint8)
+        self.run[:-1] = step
+        self.run[:-1] -= 1
+        is_wrong = self.kind == WRONG
+        self.wrong: list[Indices] = [np.flatnonzero(is_wrong)] if is_wrong.any() else []

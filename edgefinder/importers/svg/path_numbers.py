@@ -20,6 +20,7 @@ from edgefinder.importers.svg.path_entries import (
     POINT,
     SIGN,
     SPACE,
+    Bytes,
     Entries,
     Mask,
 )
@@ -49,15 +50,15 @@ class Numbers:
         The entry that stands before each.
     value : ndarray, shape (k,)
     digits : ndarray, shape (k,)
-        All digits of each as one whole number with its sign.
-    places : ndarray of intp, shape (k,)
-        How many digits stand behind the point: ``value = digits/10**places``.
+        All digits of each as one whole number, without its sign.
+    places : ndarray of uint8, shape (k,)
+        How many digits stand behind the point: ``abs(value) = digits/10**places``.
     """
 
     head: Indices
     value: Floats
     digits: Floats
-    places: Indices
+    places: Bytes
 
 
 def read_numbers(entries: Entries) -> Numbers:
@@ -82,7 +83,7 @@ def read_numbers(entries: Entries) -> Numbers:
     """
     is_point = entries.kind == POINT
     is_tail, exponent = _tails(entries, is_point)
-    has_digits = entries.short_run > 0
+    has_digits = entries.run > 0
     # Inside a number nothing begins, but for a second point.
     begins_again = is_point[1:] & is_tail[:-1]
     is_head = has_digits.copy()
@@ -116,21 +117,20 @@ def _values(
     entries: Entries, head: Indices, again: Indices, of_run: Unsigned
 ) -> Numbers:
     """Return the numbers from the digits before and behind their points."""
-    is_point = entries.kind == POINT
+    is_point = entries.kind[1:] == POINT
     # Of the next entry, if it is a point, and nothing otherwise.
-    behind = of_run[1:] * is_point[1:]
-    length = entries.short_run
-    places = (length[1:] * is_point[1:]).take(head).astype(np.intp)
-    whole, fraction = of_run.take(head), behind.take(head)
+    places = (entries.run[1:] * is_point).take(head)
+    fraction = (of_run[1:] * is_point).take(head)
+    whole = of_run.take(head)
     if again.size:
         # These are headed by their own point, and nothing stands before it.
-        fraction[again], places[again] = whole[again], length[head[again]]
+        fraction[again], places[again] = whole[again], entries.run[head[again]]
         whole[again] = 0
     unit = _FLOAT_POWERS.take(places)
     digits = whole.astype(np.float64)
     digits *= unit
     digits += fraction
-    digits *= 1.0 - 2.0 * (entries.sign.take(head) == ord("-"))
+    unit *= 1.0 - 2.0 * (entries.sign.take(head) == ord("-"))
     return Numbers(head, digits / unit, digits, places)
 
 
@@ -147,8 +147,9 @@ def _move_points(
     number, places = number[~is_far], places[~is_far]
     numbers.digits[number] *= _FLOAT_POWERS[np.maximum(-places, 0)]
     numbers.places[number] = np.maximum(places, 0)
-    numbers.value[number] = (
-        numbers.digits[number] / _FLOAT_POWERS[np.maximum(places, 0)]
+    numbers.value[number] = np.copysign(
+        numbers.digits[number] / _FLOAT_POWERS[np.maximum(places, 0)],
+        numbers.value[number],
     )
     far: Indices = np.searchsorted(numbers.head, exponent[is_far]) - 1
     return far
@@ -197,33 +198,30 @@ def _values_of_runs(entries: Entries) -> Unsigned:
 
     Notes
     -----
-    The two and the four digits that begin at each byte are worked out first. What is no
-    digit counts as zero there, so that the four before the end of a run of three, and
-    the two before the end of a run of one, are right as well.
+    The digits that end before each byte, up to four of them, are worked out first:
+    cheap steps over neighbouring bytes. Then a single value is fetched for each entry.
     """
-    two = entries.digit[:-1] * np.uint8(10)
-    two += entries.digit[1:]
-    four = two[:-2] * np.uint16(100)
+    digit, is_digit = entries.digit, entries.is_digit
+    # Those that end with each byte: itself, and ten times the one before it if it is a
+    # digit, zero otherwise.
+    two = digit[:-1] * np.uint8(10)
+    two *= is_digit[1:]
+    two += digit[1:]
+    both = is_digit[1:] & is_digit[:-1]
+    upper = two[:-2] * both[2:]
+    ending = np.zeros(len(digit) + 1, dtype=np.uint16)
+    four = ending[_STEP:]
+    np.multiply(upper, np.uint16(100), out=four)
     four += two[2:]
     # What follows an entry ends where the next one stands; nothing follows the last.
-    end = np.append(entries.at[1:], entries.at[-1] + 1)
-    run = entries.short_run
-    end -= 2
-    value: Unsigned = two.take(end).astype(np.uint16)
-    end -= 2
-    # Masks are multiplied with: a branch for each of them would be guessed wrongly.
-    value += (four.take(end) - value) * (run > 2)
-    value *= run > 0
+    value: Unsigned = np.zeros(len(entries.at), dtype=np.uint16)
+    value[:-1] = ending.take(entries.at[1:])
     if entries.longest <= _STEP:
         return value
     value = value.astype(np.uint64)
     for done in range(_STEP, min(entries.longest, DIGITS_IN_RUN), _STEP):
-        rows = np.flatnonzero(run > done)
-        part = np.where(
-            run[rows] > done + 2,
-            four.take(end[rows] - done),
-            two.take(end[rows] + 2 - done),
-        )
+        rows = np.flatnonzero(entries.run > done)
+        part = ending.take(entries.at[rows + 1] - done)
         value[rows] += part * np.uint64(10**done)
     return value
 
@@ -241,4 +239,4 @@ def _read_one_by_one(entries: Entries, numbers: Numbers, odd: Indices) -> None:
             size = math.floor(math.log10(abs(value))) if value else 0
             places = min(max(_DIGITS_IN_FLOAT - size, 0), _MOST_PLACES)
             numbers.places[i] = places
-            numbers.digits[i] = round(value * 10**places)
+            numbers.digits[i] = round(abs(value) * 10**places)

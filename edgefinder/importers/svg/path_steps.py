@@ -95,6 +95,8 @@ def _ends(
     is_across, is_down = command == ACROSS, command == DOWN
     if is_relative.any() or is_across.any() or is_down.any():
         scale = _scales(tokens)[path]
+        if (scale == scale[0]).all():  # as nearly always
+            scale = scale[:1]
         across = _scaled(tokens, np.maximum(last - ~is_across, 0), scale)
         down = _scaled(tokens, last, scale)
         unit = _FLOAT_POWERS[scale]
@@ -104,7 +106,8 @@ def _ends(
         x, y = tokens.value[np.maximum(last - 1, 0)], tokens.value[last]
         for axis in (x, y):
             axis[pen.closing] = axis[pen.back(pen.closing)]
-    ends: Complexes = x + 1j * y
+    ends = np.empty(len(last), dtype=np.complex128)
+    ends.real, ends.imag = x, y
     return ends
 
 
@@ -137,11 +140,13 @@ def _most_places(travel: Floats) -> Indices:
 
 def _scaled(tokens: Tokens, number: Indices, scale: Indices) -> Integers:
     """Return some numbers as whole numbers of 10**-scale."""
-    scaled = tokens.digits[number].astype(np.int64)
+    signed = np.copysign(tokens.digits[number], tokens.value[number])
+    scaled = signed.astype(np.int64)
     spare = scale - tokens.places[number]
     if spare.any():
         scaled *= _POWERS.take(spare, mode="clip")
         long = np.flatnonzero(spare < 0)
+        scale = np.broadcast_to(scale, spare.shape)
         exact = tokens.value[number[long]] * _POWERS[scale[long]]
         scaled[long] = np.rint(exact).astype(np.int64)
     return scaled
@@ -177,21 +182,21 @@ class _Pen:
         is_known[self.closing] = True
         # The sum may run over 63 bits; differences of it are right all the same.
         total = np.cumsum(np.where(is_known, 0, base))
-        known = np.maximum.accumulate(np.where(is_known, np.arange(len(base)), 0))
+        known = np.flatnonzero(is_known)
         if self.relative_moves.size:
             self._place_relative_moves(base, known, total)
         base[self.closing] = base[self.back(self.closing)]
-        base -= total
-        ends: Integers = base[known]
-        ends += total
-        return ends
+        # The first step is a move to a known place.
+        shift = base[known] - total[known]
+        total += np.repeat(shift, np.diff(known, append=len(base)))
+        return total
 
     def _place_relative_moves(
         self, base: Integers, known: Indices, total: Integers
     ) -> None:
         """Place the moves that start from where the pen is, one after the other."""
         before = self.relative_moves - 1
-        origin = known[before]
+        origin = known[np.searchsorted(known, before, side="right") - 1]
         gone = total[before] - total[origin]
         is_closing = self.is_closing[origin]
         origin[is_closing] = self.back(origin[is_closing])

@@ -169,6 +169,7 @@ class _Drawn:
 
     def __init__(self, tokens: Tokens, steps: Steps) -> None:
         self.tokens = tokens
+        self.pairs = _pairs(tokens.value)
         self.begins = (steps.command == MOVE) | (steps.command == CLOSE)
         self.is_closing = steps.command == CLOSE
         self.path = steps.path
@@ -193,10 +194,17 @@ class _Drawn:
 
     def points(self, rows: Indices, place: int) -> Complexes:
         """Return one of the points that some rows name, counted from 0."""
-        x = self.numbers(rows, 2 * place)
-        value = self.tokens.value
-        points: Complexes = value[x] + 1j * value[x + 1] + self.origin[rows]
+        points = self.pairs[self.numbers(rows, 2 * place)]
+        points += self.origin[rows]
         return points
+
+
+def _pairs(value: Floats) -> Complexes:
+    """Return each number and the one after it as a point, without a copy."""
+    if len(value) < 2:
+        return np.zeros(0, dtype=np.complex128)
+    pairs: Complexes = sliding_window_view(value, 2).view(np.complex128)[:, 0]
+    return pairs
 
 
 def _strokes(drawn: _Drawn) -> Strokes:

@@ -40,9 +40,9 @@ class Tokens:
     value : ndarray, shape (k,)
         All numbers.
     digits : ndarray, shape (k,)
-        All digits of each as one whole number with its sign.
-    places : ndarray of intp, shape (k,)
-        How many digits stand behind the point: ``value = digits/10**places``.
+        All digits of each as one whole number, without its sign.
+    places : ndarray of uint8, shape (k,)
+        How many digits stand behind the point: ``abs(value) = digits/10**places``.
     letter : ndarray of uint8, shape (c,)
         The commands of the plain paths.
     first, repeats : ndarray of intp, shape (c,)
@@ -56,7 +56,7 @@ class Tokens:
 
     value: Floats
     digits: Floats
-    places: Indices
+    places: Bytes
     letter: Bytes
     first: Indices
     repeats: Indices

@@ -122,7 +122,7 @@ def moved(own: Own, affine: Affine, viewport: Viewport) -> Affine:
     written = own.attribute("transform")
     if written is None:
         return affine
-    map_ = read_transform(written)
+    map_ = read_transform(written, viewport)
     if (own.attribute("transform-box") or "view-box") != "view-box":
         if (map_.a, map_.b, map_.c, map_.d) != (1, 0, 0, 1):
             raise DrawingError("turns about a point of its own box, which is not read")

@@ -6,16 +6,22 @@ outline is an error with its place, because a wrong length is worse than none.
 """
 
 import math
+from collections.abc import Iterable
 from pathlib import Path
+from typing import Final
 
 from edgefinder.files import read_bytes
 from edgefinder.importers.drawing import Drawing, Reading
 from edgefinder.importers.svg.findings import Tally
 from edgefinder.importers.svg.names import in_order, names_of
 from edgefinder.importers.svg.place import Rules
+from edgefinder.importers.svg.units import shortened
 from edgefinder.importers.svg.use import elements_within, read_targets
 from edgefinder.importers.svg.walk import Walk
 from edgefinder.importers.svg.xml import Document, parse_document
+
+MAX_PREFIXES: Final = 3
+"""Prefixes named in one finding."""
 
 
 def read_svg(path: Path, *, unit_mm: float | None = None) -> Reading:
@@ -58,6 +64,9 @@ def read_svg_text(data: bytes, name: str, *, unit_mm: float | None = None) -> Re
     tally = Tally(name)
     if not document.has_namespace:
         tally.add("no-namespace", root.line)
+    if document.unbound:
+        line, detail = min(document.unbound.values()), _prefixes(document.unbound)
+        tally.add("unbound-prefix", line, detail=detail)
     tally.add("outside-sheet", 1, "style sheet", count=document.outside_sheets)
     walk = Walk(name, _rules(document, tally), read_targets(root, name), tally)
     paper = walk.draw(root, unit_mm)
@@ -68,6 +77,15 @@ def read_svg_text(data: bytes, name: str, *, unit_mm: float | None = None) -> Re
     names = in_order(names_of(root))
     drawing = Drawing(name, lines, tuple(walk.texts), paper.unit_mm, names)
     return Reading(drawing, tally.findings())
+
+
+def _prefixes(unbound: Iterable[str]) -> str:
+    """Name some prefixes; one that is longer than any is cut."""
+    named = [f'"{shortened(prefix)}"' for prefix in unbound]
+    told, more = ", ".join(named[:MAX_PREFIXES]), len(named) - MAX_PREFIXES
+    if more > 0:
+        told += f" and {more} more"
+    return f"{'prefix' if len(named) == 1 else 'prefixes'} {told}"
 
 
 def _rules(document: Document, tally: Tally) -> Rules | None:

@@ -14,10 +14,15 @@ import tinycss2
 from cssselect2 import ElementWrapper, Matcher, SelectorError, compile_selector_list
 
 from edgefinder.errors import DrawingError
-from edgefinder.importers.svg.declarations import PROPERTIES, Declaration
+from edgefinder.importers.svg.declarations import (
+    PROPERTIES,
+    Declaration,
+    read_declaration,
+)
 from edgefinder.importers.svg.findings import Tally
+from edgefinder.importers.svg.prefixes import SVG_NAMESPACE
 from edgefinder.importers.svg.units import shortened
-from edgefinder.importers.svg.xml import SVG_NAMESPACE, Document, Element
+from edgefinder.importers.svg.xml import Document, Element
 
 MAX_SHEET_CHARACTERS: Final = 2**19
 """Hundreds of times what drawing programs write. The parser goes character by
@@ -246,7 +251,8 @@ class _Reader:
             if one.type == "declaration":
                 if one.lower_name in PROPERTIES:
                     value = tinycss2.serialize(one.value).strip()
-                    declared.append(Declaration(one.lower_name, value, one.important))
+                    read = read_declaration(one.lower_name, value, one.important)
+                    declared += [] if read is None else [read]
             elif one.type in {"qualified-rule", "at-rule"}:
                 self._skip(f"rule inside {prelude}")
         return declared

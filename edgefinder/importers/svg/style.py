@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from edgefinder.importers.svg.colours import is_transparent, read_colour
+from edgefinder.importers.svg.font_size import font_of
+from edgefinder.importers.svg.units import DEFAULT_FONT, Font
 
 Property = Callable[[str], str | None]
 """The style property of one element, by name; None where it says nothing."""
@@ -22,8 +24,9 @@ _READ: Final = (
     "fill-opacity",
     "opacity",
     "visibility",
+    "font-size",
 )
-_INITIAL: Final = frozenset({"initial", "unset", "revert"})
+_INHERITED: Final = frozenset({"", "inherit", "unset", "revert", "revert-layer"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,7 @@ class Style:
     colour : str
         The ``color`` property, which ``currentColor`` stands for.
     is_visible : bool
+    font : Font
     """
 
     stroke: str = "none"
@@ -60,6 +64,7 @@ class Style:
     is_clear: bool = False
     colour: str = "#000000"
     is_visible: bool = True
+    font: Font = DEFAULT_FONT
 
     @property
     def is_line_seen(self) -> bool:
@@ -95,7 +100,7 @@ def _inherited(style: Style, values: tuple[str | None, ...]) -> Style:
     written = {
         name: value.strip()
         for name, value in zip(_READ, values, strict=True)
-        if value is not None and value.strip() not in {"", "inherit"}
+        if value is not None and value.strip().lower() not in _INHERITED
     }
     colour = _taken(written, "color", style.colour, Style().colour)
     if colour.lower() == "currentcolor":
@@ -125,6 +130,7 @@ def _inherited(style: Style, values: tuple[str | None, ...]) -> Style:
             if visibility is None
             else visibility.lower() not in {"hidden", "collapse"}
         ),
+        font=font_of(style.font, written.get("font-size")),
     )
 
 
@@ -139,7 +145,7 @@ def paint_colour(paint: str) -> str | None:
 
 def _taken(written: dict[str, str], name: str, inherited: str, initial: str) -> str:
     value = written.get(name, inherited)
-    return initial if value.lower() in _INITIAL else value
+    return initial if value.lower() == "initial" else value
 
 
 def _is_unpainted(paint: str) -> bool:

@@ -194,7 +194,7 @@ def _mapped(strokes: Strokes, affines: Sequence[Affine]) -> Complexes:
     # Half-diameters are not moved, and angles are no points.
     control[arc, 1:3] = half_diameters
     control[arc, 3] = strokes.control[arc, 3]
-    control[strokes.kind == Kind.LINE, 2:] = 0
+    control[np.flatnonzero(strokes.kind == Kind.LINE), 2:] = 0
     return control
 
 
@@ -284,12 +284,15 @@ def _turned(segments: Segments, about: Complexes, factor: Complexes) -> Complexe
 
 def _with_lines(strokes: Strokes, subpaths: Indices, lines: Segments) -> Strokes:
     """Add one line to the end of some subpaths."""
-    at = strokes.stops[subpaths]
     added = np.zeros(len(strokes.stops), dtype=np.intp)
     added[subpaths] = 1
-    return replace(
-        strokes,
-        kind=np.insert(strokes.kind, at, lines.kind),
-        control=np.insert(strokes.control, at, lines.control, axis=0),
-        stops=strokes.stops + np.cumsum(added),
-    )
+    stops = strokes.stops + np.cumsum(added)
+    # Rows are fetched with a copy of the last one of each such subpath, which the line
+    # then takes the place of: several times faster than to insert.
+    times = np.ones(len(strokes.kind), dtype=np.intp)
+    times[strokes.stops[subpaths] - 1] = 2
+    rows = np.repeat(np.arange(len(times)), times)
+    kind, control = strokes.kind.take(rows), strokes.control.take(rows, axis=0)
+    at = stops[subpaths] - 1
+    kind[at], control[at] = lines.kind, lines.control
+    return replace(strokes, kind=kind, control=control, stops=stops)

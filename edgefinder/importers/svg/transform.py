@@ -13,6 +13,7 @@ from typing import Final
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
 from edgefinder.importers.svg.units import (
+    FONT_UNITS,
     MAX_NUMBER,
     NUMBER_PATTERN,
     SEPARATOR_PATTERN,
@@ -45,7 +46,7 @@ _ANGLES: Final = MappingProxyType(
 """Radians per unit: CSS Values and Units 3, section 7.1; without a unit degrees."""
 
 
-def read_transform(text: str) -> Affine:
+def read_transform(text: str, viewport: Viewport) -> Affine:
     """Read a list of transforms; the last one applies first.
 
     Parameters
@@ -53,6 +54,8 @@ def read_transform(text: str) -> Affine:
     text : str
         ``translate(10 20) rotate(30)`` and so on; ``none`` or nothing at all is the
         map that changes nothing.
+    viewport : Viewport
+        Gives lengths in em.
 
     Returns
     -------
@@ -79,7 +82,7 @@ def read_transform(text: str) -> Affine:
         match = _FUNCTION.match(text, at)
         if match is None:
             raise DrawingError(f"{position(text, at)} is not a transform")
-        total = total @ _function(match[1], match[2])
+        total = total @ _function(match[1], match[2], viewport)
         at = match.end()
     if text.rstrip().endswith(","):
         raise DrawingError(f"{position(text, len(text) - 1)} is not a transform")
@@ -118,11 +121,14 @@ def is_usable(affine: Affine) -> bool:
     return all(abs(entry) <= MAX_NUMBER for entry in entries)
 
 
-def _function(name: str, arguments: str) -> Affine:
+def _function(name: str, arguments: str, viewport: Viewport) -> Affine:
     make = _MAKERS.get(name)
     if make is None:
         raise DrawingError(f'"{name}" is not a transform')
-    values = [(m[1], m[2]) for m in _ARGUMENT.finditer(arguments)]
+    values = [
+        (repr(viewport.across(m[0])), "px") if m[2] in FONT_UNITS else (m[1], m[2])
+        for m in _ARGUMENT.finditer(arguments)
+    ]
     affine = make(values)
     if affine is None:
         raise DrawingError(f'"{name}" cannot have {len(values)} numbers')

@@ -23,8 +23,7 @@ MAX_NUMBER: Final = 1e12
 leave the range in which the kernel is exact."""
 
 DEFAULT_FONT_PX: Final = 16.0
-"""CSS Fonts 4, section 2.5: "medium" is 16 px in every browser; lengths in em and
-ex are read with it."""
+"""CSS Fonts 4, section 2.5: "medium" is 16 px in every browser."""
 EX_PER_EM: Final = 0.5
 """CSS Values and Units 3, section 5.1.1: 0.5em where the x-height is not known."""
 
@@ -38,8 +37,6 @@ _PX_PER_UNIT: Final = MappingProxyType(
         "q": PX_PER_INCH / MM_PER_INCH / Q_PER_MM,
         "pt": PX_PER_INCH / PT_PER_INCH,
         "pc": PX_PER_INCH / PC_PER_INCH,
-        "em": DEFAULT_FONT_PX,
-        "ex": DEFAULT_FONT_PX * EX_PER_EM,
     }
 )
 _MM_PER_UNIT: Final = MappingProxyType(
@@ -52,7 +49,7 @@ _MM_PER_UNIT: Final = MappingProxyType(
         "pc": MM_PER_INCH / PC_PER_INCH,
     }
 )
-FONT_UNITS: Final = frozenset({"em", "ex"})
+FONT_UNITS: Final = frozenset({"em", "ex", "rem"})
 REAL_UNITS: Final = frozenset(_MM_PER_UNIT)
 
 # The quantifiers are possessive, so that no text is tried in more than one way.
@@ -69,9 +66,10 @@ _LIST: Final = re.compile(
     rf"{SPACE_PATTERN}(?:{NUMBER_PATTERN}(?:{SEPARATOR_PATTERN}{NUMBER_PATTERN})*+)?+"
     rf"{SPACE_PATTERN}"
 )
-_LENGTH: Final = re.compile(
+LENGTH_PATTERN: Final = re.compile(
     rf"{SPACE_PATTERN}({NUMBER_PATTERN})(%|[a-zA-Z]*+){SPACE_PATTERN}"
 )
+"""A number and its unit, which need not be one that is known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +93,7 @@ class Length:
 
     @property
     def px(self) -> float:
-        """The length in user units of 1/96 inch."""
+        """The length in user units of 1/96 inch; of an absolute unit."""
         return self.number * _PX_PER_UNIT[self.unit]
 
     @property
@@ -123,13 +121,17 @@ def read_length(text: str) -> Length:
     DrawingError
         With the reason; the caller adds the place.
     """
-    match = _LENGTH.fullmatch(text)
+    match = LENGTH_PATTERN.fullmatch(text)
     if match is None:
         raise DrawingError(f'"{shortened(text)}" is not a length')
     unit = match[2].lower()
-    if unit != "%" and unit not in _PX_PER_UNIT:
-        raise DrawingError(f'"{shortened(text)}" has the unknown unit "{match[2]}"')
+    _check_unit(unit, text)
     return Length(read_number(match[1]), unit)
+
+
+def _check_unit(unit: str, text: str) -> None:
+    if unit != "%" and unit not in _PX_PER_UNIT and unit not in FONT_UNITS:
+        raise DrawingError(f'"{shortened(text)}" has the unknown unit "{unit}"')
 
 
 def read_number(text: str) -> float:
@@ -167,24 +169,50 @@ def shortened(text: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class Font:
+    """What lengths in em and rem are counted in.
+
+    Parameters
+    ----------
+    px, root_px : float or None
+        Size of the font of an element, and of the outermost one; None where it
+        depends on more than the drawing says.
+    """
+
+    px: float | None = DEFAULT_FONT_PX
+    root_px: float | None = DEFAULT_FONT_PX
+
+
+DEFAULT_FONT: Final = Font()
+
+
+@dataclass(frozen=True, slots=True)
 class Viewport:
-    """What percentages are of, in user units.
+    """What percentages and lengths in em are of, in user units.
 
     Parameters
     ----------
     width, height : float or None
         None where the drawing does not say.
     on_font_unit : callable
-        Called with a unit that depends on a font whenever one is met.
+        Called with the unit of a length that depends on a font that is not known.
+    font : Font
     """
 
     width: float | None
     height: float | None
     on_font_unit: Callable[[str], None]
+    font: Font = DEFAULT_FONT
 
     def sized(self, width: float | None, height: float | None) -> "Viewport":
         """Return the viewport of another size."""
-        return Viewport(width, height, self.on_font_unit)
+        return Viewport(width, height, self.on_font_unit, self.font)
+
+    def in_font(self, font: Font) -> "Viewport":
+        """Return the viewport as an element of another font sees it."""
+        if font == self.font:
+            return self
+        return Viewport(self.width, self.height, self.on_font_unit, font)
 
     def across(self, text: str) -> float:
         """Return a length along x in user units."""
@@ -203,10 +231,30 @@ class Viewport:
             return self._resolved(text, None)
         return self._resolved(text, math.hypot(self.width, self.height) / math.sqrt(2))
 
-    def _resolved(self, text: str, whole: float | None) -> float:
+    def absolute(self, text: str) -> Length:
+        """Return a length in a unit that depends on nothing; a percentage stays one."""
+        if "(" in text:
+            units: set[str] = set()
+            px = self._calculated(text, None, units)
+            if units & REAL_UNITS:
+                return Length(px * MM_PER_PX, "mm")
+            return Length(px, "px")
         length = read_length(text)
         if length.unit in FONT_UNITS:
-            self.on_font_unit(length.unit)
+            return Length(self._px(length, None, text), "px")
+        return length
+
+    def _resolved(self, text: str, whole: float | None) -> float:
+        if "(" in text:
+            return self._calculated(text, whole, set())
+        return self._px(read_length(text), whole, text)
+
+    def _px(self, length: Length, whole: float | None, text: str) -> float:
+        if length.unit in FONT_UNITS:
+            px = length.number * self._px_of_font(length.unit)
+            if not abs(px) <= MAX_NUMBER:
+                raise DrawingError(f'"{shortened(text)}" is too large a number')
+            return px
         if not length.is_percentage:
             return length.px
         if whole is None:
@@ -214,3 +262,23 @@ class Viewport:
                 f'"{shortened(text)}" is a share of the drawing, which has no size'
             )
         return whole * length.number / 100
+
+    def _px_of_font(self, unit: str) -> float:
+        size = self.font.root_px if unit == "rem" else self.font.px
+        if size is None:
+            self.on_font_unit(unit)
+            size = DEFAULT_FONT_PX
+        elif unit == "ex":
+            self.on_font_unit(unit)
+        return size * EX_PER_EM if unit == "ex" else size
+
+    def _calculated(self, text: str, whole: float | None, units: set[str]) -> float:
+        # The CSS library takes longer to load than most drawings take to read.
+        from edgefinder.importers.svg.calc import calculated  # noqa: PLC0415
+
+        def px_of(number: float, unit: str) -> float:
+            _check_unit(unit, text)
+            units.add(unit)
+            return self._px(Length(number, unit), whole, text)
+
+        return calculated(text, px_of)

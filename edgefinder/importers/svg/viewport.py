@@ -8,12 +8,10 @@ from typing import Final
 from edgefinder.errors import DrawingError
 from edgefinder.geometry.affine import Affine
 from edgefinder.importers.svg.units import (
-    FONT_UNITS,
     MM_PER_PX,
     REAL_UNITS,
     Length,
     Viewport,
-    read_length,
     read_numbers,
     shortened,
 )
@@ -153,7 +151,7 @@ def lay_on_paper(
     attribute : callable
         The element's attribute or property by its name.
     viewport : Viewport
-        Told of units that depend on a font.
+        Gives lengths in em, and is told of what depends on a font.
     unit_mm : float or None
         Millimetres per user unit, instead of what the file says.
 
@@ -211,11 +209,9 @@ def _inner_size(
 def _absolute(text: str | None, name: str, viewport: Viewport) -> Length | None:
     if text is None or text.strip() in {"", "auto"}:
         return None
-    length = read_length(text)
+    length = viewport.absolute(text)
     if length.is_percentage:
         return None
-    if length.unit in FONT_UNITS:
-        viewport.on_font_unit(length.unit)
     if not length.number > 0:
         raise DrawingError(f'{name} "{shortened(text)}" leaves nothing to be drawn')
     return length

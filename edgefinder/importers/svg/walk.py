@@ -30,7 +30,7 @@ from edgefinder.importers.svg.shapes import SHAPES, read_shape
 from edgefinder.importers.svg.style import Style, inherit
 from edgefinder.importers.svg.text import read_text
 from edgefinder.importers.svg.transform import is_usable
-from edgefinder.importers.svg.units import MM_PER_PX, Viewport
+from edgefinder.importers.svg.units import MM_PER_PX, Font, Viewport
 from edgefinder.importers.svg.use import NEVER_DRAWN, Targets, elements_within, href
 from edgefinder.importers.svg.viewport import Paper, lay_on_paper
 from edgefinder.importers.svg.xml import Element
@@ -88,7 +88,10 @@ class Walk:
     def draw(self, root: Element, unit_mm: float | None) -> Paper:
         """Go through everything that is drawn; return the size of the paper."""
         own = self._own(root)
-        viewport = Viewport(None, None, self._note_font_unit)
+        style = inherit(Style(), own.attribute)
+        font = Font(style.font.px, style.font.px)
+        style = replace(style, font=font)
+        viewport = Viewport(None, None, self._note_font_unit, font)
         try:
             paper = lay_on_paper(paper_attribute(own), viewport, unit_mm)
             turned = moved(own, Affine(), viewport)
@@ -101,7 +104,7 @@ class Walk:
         outside = replace(turned, e=turned.e * MM_PER_PX, f=turned.f * MM_PER_PX)
         place = Place(
             _Y_UP @ outside @ paper.to_mm,
-            inherit(Style(), own.attribute),
+            style,
             viewport.sized(paper.width, paper.height),
             classes=own.classes,
         )
@@ -207,7 +210,11 @@ class Walk:
     def _inner(self, own: Own, place: Place) -> Place | None:
         """Return the place inside an element; None where nothing can be drawn."""
         element = own.element
-        affine = moved(own, place.affine, place.viewport)
+        style = inherit(place.style, own.attribute)
+        viewport = place.viewport
+        if style is not place.style:
+            viewport = viewport.in_font(style.font)
+        affine = moved(own, place.affine, viewport)
         if affine is not place.affine:
             if not is_usable(affine):
                 raise DrawingError("has transforms beyond the numbers of any drawing")
@@ -219,11 +226,10 @@ class Walk:
         classes = place.classes
         if own.classes:
             classes = tuple(dict.fromkeys((*classes, *own.classes)))[:MAX_CLASSES]
-        style = inherit(place.style, own.attribute)
         inner = Place(
             affine,
             style,
-            place.viewport,
+            viewport,
             place.layer,
             place.groups,
             classes,
@@ -283,7 +289,7 @@ class Walk:
             )
             return
         if element.tag == "text":
-            for line in read_text(element, place.viewport):
+            for line in read_text(element, place.viewport, self._font_size):
                 at = complex(place.affine.points(np.asarray(line.at)))
                 self.texts.append(DrawnText(line.text, at, place.layer, place.groups))
             return
@@ -324,8 +330,12 @@ class Walk:
                 self._tally.add("not-drawn", one.line, noun, count=one.tag in SHAPES)
                 waiting.extend(one.children)
 
+    def _font_size(self, element: Element) -> str | None:
+        return self._own(element).attribute("font-size")
+
     def _note_font_unit(self, unit: str) -> None:
-        self._tally.add("font-length", self._line, f"length in {unit}")
+        code = "font-length" if unit == "ex" else "font-size"
+        self._tally.add(code, self._line, f"length in {unit}")
 
     def _note_size(self, root: Element, paper: Paper) -> None:
         if not paper.says_size:

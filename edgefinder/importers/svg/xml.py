@@ -9,19 +9,22 @@ others are refused, and so are depth and numbers of elements beyond any drawing.
 import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Final
 from xml.parsers import expat
 
 from edgefinder.errors import DrawingError
 from edgefinder.files import MAX_DRAWING_BYTES
 from edgefinder.importers.svg.encoding import for_expat
+from edgefinder.importers.svg.lifted import Lifted, lift
+from edgefinder.importers.svg.prefixes import (
+    SEPARATOR,
+    SVG_NAMESPACE,
+    XLINK_NAMESPACE,
+    Prefixes,
+)
 
-SVG_NAMESPACE: Final = "http://www.w3.org/2000/svg"
-"""SVG 2, section 5.1.1, "Document structure: SVG namespace"."""
-XML_NAMESPACE: Final = "http://www.w3.org/XML/1998/namespace"
-"""Namespaces in XML 1.0, section 3."""
-XLINK_HREF: Final = "{http://www.w3.org/1999/xlink}href"
-"""SVG 2, section 16.1.6, "Deprecated XLink URL reference attributes"."""
+XLINK_HREF: Final = f"{{{XLINK_NAMESPACE}}}href"
 
 MAX_DEPTH: Final = 200
 """Elements inside one another, copies by ``use`` included. Drawings stay below 30;
@@ -41,6 +44,7 @@ MAX_ENTITY_CHARACTERS: Final = 256
 _TEXT_TAGS: Final = frozenset(
     {"text", "tspan", "textPath", "a", "title", "desc", "style"}
 )
+_UNBOUND_PREFIX: Final = expat.errors.codes[expat.errors.XML_ERROR_UNBOUND_PREFIX]
 _PIECE: Final = 2**20
 """As the interpreter would cut a text for expat."""
 _GZIP: Final = b"\x1f\x8b"
@@ -91,11 +95,14 @@ class Document:
         Whether the root names the SVG namespace.
     outside_sheets : int
         Style sheets that the file takes from elsewhere; they are not loaded.
+    unbound : mapping of str to int
+        Prefixes of names that are not declared, each with the line of the first.
     """
 
     root: Element
     has_namespace: bool
     outside_sheets: int
+    unbound: Mapping[str, int]
 
 
 def parse_document(data: bytes, name: str) -> Document:
@@ -125,25 +132,31 @@ def parse_document(data: bytes, name: str) -> Document:
             f"{name}: line 1: has an encoding that cannot be read ({error}); "
             "save the drawing as UTF-8"
         ) from error
-    parser = expat.ParserCreate(encoding, "}")
-    parser.buffer_text = True
-    builder = _Builder(name, parser, text)
-    parser.StartElementHandler = builder.start
-    parser.EndElementHandler = builder.end
-    parser.CharacterDataHandler = builder.characters
-    parser.ProcessingInstructionHandler = builder.instruction
-    parser.EntityDeclHandler = builder.entity
-    parser.SkippedEntityHandler = builder.skipped_entity
+    lifted = lift(text)
+    builder = _Builder(name, lifted, encoding)
     try:
-        builder.feed()
+        try:
+            builder.feed()
+        except expat.ExpatError as error:
+            if error.code != _UNBOUND_PREFIX:
+                raise
+            builder.forget()
+            builder = _BuilderByPrefix(name, lifted, encoding)
+            builder.feed()
     except expat.ExpatError as error:
         reason = expat.ErrorString(error.code)
-        raise DrawingError(
-            f"{name}: line {error.lineno}: is not well-formed XML ({reason}); "
-            "save the drawing again as plain SVG"
-        ) from error
+        raise _malformed(name, error.lineno, reason) from error
     (root,) = builder.roots  # XML has exactly one, and another one was refused
-    return Document(root, builder.has_namespace, builder.outside_sheets)
+    return Document(
+        root, builder.has_namespace, builder.outside_sheets, builder.unbound
+    )
+
+
+def _malformed(name: str, line: int, reason: str) -> DrawingError:
+    return DrawingError(
+        f"{name}: line {line}: is not well-formed XML ({reason}); "
+        "save the drawing again as plain SVG"
+    )
 
 
 def _unpacked(data: bytes, name: str) -> bytes:
@@ -179,13 +192,21 @@ class _Open:
 class _Builder:
     """Takes the events of one file."""
 
-    def __init__(self, name: str, parser: expat.XMLParserType, text: bytes) -> None:
+    def __init__(
+        self,
+        name: str,
+        lifted: Lifted,
+        encoding: str | None,
+        separator: str | None = SEPARATOR,
+    ) -> None:
         self.roots: list[Element] = []
         self.has_namespace = True
         self.outside_sheets = 0
+        self.unbound: Mapping[str, int] = MappingProxyType({})
         self._name = name
-        self._parser = parser
-        self._text = text
+        self._parser = self._listening(expat.ParserCreate(encoding, separator))
+        self._text = lifted.text
+        self._restored = lifted.restored
         self._references = 0
         self._entities = 0
         self._open: list[_Open] = []
@@ -208,8 +229,23 @@ class _Builder:
                 )
         self._parser.Parse(b"", True)
 
+    def forget(self) -> None:
+        """Let go of what was read: it waits for its parser, and that for it."""
+        self._open.clear()
+        self.roots.clear()
+
+    def _listening(self, parser: expat.XMLParserType) -> expat.XMLParserType:
+        parser.buffer_text = True
+        parser.StartElementHandler = self.start
+        parser.EndElementHandler = self.end
+        parser.CharacterDataHandler = self.characters
+        parser.ProcessingInstructionHandler = self.instruction
+        parser.EntityDeclHandler = self.entity
+        parser.SkippedEntityHandler = self.skipped_entity
+        return parser
+
     def start(self, name: str, attributes: dict[str, str]) -> None:
-        namespace, _, tag = name.rpartition("}")
+        namespace, _, tag = name.rpartition(SEPARATOR)
         self._elements += 1
         if self._elements > MAX_ELEMENTS:
             raise self._refused(f"has more than {MAX_ELEMENTS} elements")
@@ -218,17 +254,16 @@ class _Builder:
         if not self._open and not self._foreign_depth:
             self._check_root(namespace, tag)
         expected = SVG_NAMESPACE if self.has_namespace else ""
-        if self._foreign_depth or namespace != expected:
+        if self._foreign_depth or namespace not in {expected, SVG_NAMESPACE}:
             self._foreign_depth += 1
             return
-        if any("}" in key for key in attributes):
-            attributes = {
-                f"{{{key}" if "}" in key else key: value
-                for key, value in attributes.items()
-            }
+        attributes = {
+            f"{{{key}" if SEPARATOR in key else key: self._restored(value)
+            for key, value in attributes.items()
+        }
         self._open.append(_Open(tag, attributes, self._parser.CurrentLineNumber))
 
-    def end(self, _name: str) -> None:
+    def end(self, name: str) -> None:  # noqa: ARG002 - expat calls it so
         if self._foreign_depth:
             self._foreign_depth -= 1
             return
@@ -241,7 +276,7 @@ class _Builder:
 
     def characters(self, text: str) -> None:
         if self._open and not self._foreign_depth and self._open[-1].tag in _TEXT_TAGS:
-            self._open[-1].content.append(text)
+            self._open[-1].content.append(self._restored(text))
 
     def instruction(self, target: str, _data: str) -> None:
         self.outside_sheets += target == "xml-stylesheet"
@@ -290,3 +325,24 @@ class _Builder:
             f"{self._name}: line {self._parser.CurrentLineNumber}: {what}; "
             "save the pattern pieces alone as plain SVG"
         )
+
+
+class _BuilderByPrefix(_Builder):
+    """Takes the events of a file in which not every prefix is declared."""
+
+    def __init__(self, name: str, lifted: Lifted, encoding: str | None) -> None:
+        super().__init__(name, lifted, encoding, separator=None)
+        self._prefixes = Prefixes()
+        self.unbound = self._prefixes.unbound
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        line = self._parser.CurrentLineNumber
+        try:
+            expanded = self._prefixes.start(name, attributes, line)
+        except ValueError as error:
+            raise _malformed(self._name, line, str(error)) from error
+        super().start(*expanded)
+
+    def end(self, name: str) -> None:
+        self._prefixes.end()
+        super().end(name)

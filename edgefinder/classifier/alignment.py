@@ -1,0 +1,133 @@
+"""Which edge of another drawing of a piece is which edge of this one.
+
+Two outlines of one piece, in two sizes or before and after a change, are aligned as
+cyclic sequences of edges. An edge may have become several (a new corner, a notch), and
+several may have become one (a corner that melted into a curve). What is not sure is in
+doubt, edge by edge, with the two likeliest readings; nothing is guessed.
+
+An outline that agrees with the other one within the noise of a drawing is aligned by
+`congruence`. Any other is laid over it in every pose that may be meant (`poses`), the
+cheapest alignments are found (`trials`), and they are judged (`judging`). Outlines that
+are `drawn_alike`, as most sizes are, need none of that.
+"""
+
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from edgefinder.classifier.congruence import congruences
+from edgefinder.classifier.drawn_alike import drawn_alike
+from edgefinder.classifier.edge_traits import RingTraits
+from edgefinder.classifier.judging import judge
+from edgefinder.classifier.outcome import (
+    Alignment,
+    Candidate,
+    Doubt,
+    Reason,
+    outcome,
+)
+from edgefinder.classifier.poses import AS_DRAWN, Pose, likely_poses
+from edgefinder.classifier.trials import DRAWING_NOISE, Trials
+
+TIE: Final = math.radians(15.0)
+"""Of two turns that bring a symmetrical piece over itself the lesser one is meant if
+the other one is larger by this: a square that was turned by 45 degrees is in doubt,
+and one that was turned by 10 is not. Larger: more is in doubt."""
+
+HALF_ROUND: Final = math.radians(90.0)
+"""A symmetrical piece that was turned by more may just as well have been mirrored
+upside down, which takes one command in a drawing program too. Smaller: more is in
+doubt."""
+
+
+def align(old: RingTraits, new: RingTraits) -> Alignment:
+    """Align the edges of two outlines.
+
+    Parameters
+    ----------
+    old, new : RingTraits
+
+    Returns
+    -------
+    Alignment
+        With the doubts that remain; none is raised.
+    """
+    agreed = _agreed(old, new)
+    if agreed is not None:
+        return agreed
+    trials = Trials(old, new)
+    trials.try_poses([AS_DRAWN])
+    if trials.best.avoidable > DRAWING_NOISE:
+        trials.try_poses(likely_poses(old, new))
+    return judge(trials.done)
+
+
+def align_in_pose(old: RingTraits, new: RingTraits, pose: Pose) -> Alignment:
+    """Align the edges of two outlines whose pose is known, as that of a cut-out is."""
+    trials = Trials(old, new)
+    trials.try_poses([pose])
+    return judge(trials.done)
+
+
+def align_many(
+    pairs: Sequence[tuple[RingTraits, RingTraits]],
+) -> tuple[Alignment, ...]:
+    """Align many pairs of outlines, those that are drawn alike in one pass.
+
+    Parameters
+    ----------
+    pairs : sequence of (old, new)
+
+    Returns
+    -------
+    tuple of Alignment
+        As `align` returns them. Only the cost may differ, by less than 0.1, where
+        outlines agree within the noise of a drawing.
+    """
+    groups: defaultdict[int, list[int]] = defaultdict(list)
+    for k, (old, new) in enumerate(pairs):
+        if len(old) == len(new):
+            groups[len(old)].append(k)
+    found: dict[int, Alignment] = {}
+    for count, members in groups.items():
+        alike = drawn_alike([pairs[k] for k in members])
+        targets = tuple((edge,) for edge in range(count))
+        for at in np.flatnonzero(alike.is_sure).tolist():
+            misfit = float(alike.misfits[at])
+            found[members[at]] = outcome(targets, AS_DRAWN, misfit, ())
+    return tuple(found.get(k) or align(*pair) for k, pair in enumerate(pairs))
+
+
+def _agreed(old: RingTraits, new: RingTraits) -> Alignment | None:
+    """Align outlines that agree within the noise of a drawing."""
+    found = congruences(old, new)
+    if len(found.first) == 0:
+        return None
+    readings = [
+        (
+            Pose(bool(found.is_mirrored[k]), float(found.turned[k])),
+            [(edge,) for edge in found.targets(k, len(old)).tolist()],
+        )
+        for k in range(len(found.first))
+    ]
+    readings.sort(key=lambda reading: (reading[0].is_mirrored, reading[0].effort))
+    pose, targets = readings[0]
+    rivals = [other for other in readings[1:] if _is_tie(pose, other[0])]
+    doubts = []
+    for e, target in enumerate(targets):
+        other = next((r for r in rivals if r[1][e] != target), None)
+        if other is not None:
+            best = Candidate(target, pose, pose.prior)
+            second = Candidate(other[1][e], other[0], other[0].prior)
+            doubts.append(Doubt(e, Reason.TIE, best, second))
+    return outcome(targets, pose, pose.prior, doubts)
+
+
+def _is_tie(chosen: Pose, other: Pose) -> bool:
+    if other.is_mirrored and not chosen.is_mirrored:
+        # Turned half round or mirrored upside down: one command in a drawing program.
+        return chosen.effort > HALF_ROUND and other.effort < TIE
+    return other.effort - chosen.effort < TIE

@@ -1,0 +1,259 @@
+"""Carrying the edge numbers of a job file over to every size and to a changed drawing.
+
+The numbers in a job file are those of one size: the one in which the edges were
+numbered, or else the first. That size is matched with what the job file keeps of the
+edges as they were, and each other size with its neighbour, outwards from there. What
+is not sure is an error where the job file names the edge, and never a guess.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from edgefinder.classifier.alignment import align_many
+from edgefinder.classifier.edge_traits import (
+    RingTraits,
+    piece_traits,
+    traits_from_rows,
+)
+from edgefinder.classifier.job import AsDrawn, Job, PieceSettings
+from edgefinder.classifier.numbers_used import numbers_used, texts_about
+from edgefinder.classifier.piece_matching import PieceMatch, match_pieces
+from edgefinder.classifier.renamed_pieces import with_names_of_job
+from edgefinder.classifier.sizes import SizePieces, same_name
+from edgefinder.errors import TagError
+from edgefinder.findings import Finding, warning
+from edgefinder.pattern.pieces import Edge, Piece
+
+MOST_LISTED = 6
+"""Changes of numbers told one by one."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Changed:
+    """What became of a piece that a job file has numbered.
+
+    Parameters
+    ----------
+    name : str
+        In the job file.
+    new_numbers : mapping of int to tuple of int
+        Every number of the job file, and those that the edge has now.
+    """
+
+    name: str
+    new_numbers: Mapping[int, tuple[int, ...]]
+
+    @property
+    def is_renumbered(self) -> bool:
+        """Whether any number means another edge now."""
+        return any(new != (old,) for old, new in self.new_numbers.items())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Carried:
+    """The pieces of every size with the numbers by which the job file knows them.
+
+    Parameters
+    ----------
+    sizes : tuple of SizePieces
+    changed : tuple of Changed
+        Every piece whose edges the job file keeps as they were.
+    drawn_names : mapping of str to str
+        What the drawing calls a piece that has another name in the job file.
+    findings : tuple of Finding
+    """
+
+    sizes: tuple[SizePieces, ...]
+    changed: tuple[Changed, ...]
+    drawn_names: Mapping[str, str]
+    findings: tuple[Finding, ...]
+
+
+def carry_numbers(job: Job, sizes: Sequence[SizePieces]) -> Carried:
+    """Give the edges of every size the numbers of the job file.
+
+    Parameters
+    ----------
+    job : Job
+    sizes : sequence of SizePieces
+
+    Returns
+    -------
+    Carried
+        A piece that the drawing calls otherwise has the name of the job file.
+
+    Raises
+    ------
+    TagError
+        With one line for every edge that the job file names and that cannot be told
+        for sure.
+    """
+    known = with_names_of_job(job, sizes)
+    renamed = known.sizes
+    findings, mistakes = list(known.findings), list(known.mistakes)
+    names = list(dict.fromkeys(p.name for size in renamed for p in size.pieces))
+    shapes = _Shapes([p for size in renamed for p in size.pieces], job)
+    numbered: dict[int, Piece] = {}
+    changed: list[Changed] = []
+    for name in names:
+        one = _Carrying(job, name, names, shapes)
+        mistakes += [f"{job.path}: {message}" for message in one.mistakes]
+        findings += one.findings
+        numbered |= one.numbered
+        changed += [] if one.changed is None else [one.changed]
+    if mistakes:
+        raise TagError(*dict.fromkeys(mistakes))
+    carried = tuple(
+        SizePieces(size.size, tuple(numbered[id(piece)] for piece in size.pieces))
+        for size in renamed
+    )
+    return Carried(carried, tuple(changed), known.drawn_names, tuple(findings))
+
+
+class _Shapes:
+    """The outlines of all pieces, and how each fits the next size.
+
+    They are looked at together, which takes a fraction of the time.
+    """
+
+    def __init__(self, pieces: Sequence[Piece], job: Job) -> None:
+        each = list({id(piece): piece for piece in pieces}.values())
+        self._traits = dict(zip(map(id, each), piece_traits(each), strict=True))
+        self._by_name: dict[str, list[Piece]] = {}
+        for piece in each:
+            self._by_name.setdefault(piece.name, []).append(piece)
+        self._said = {
+            name: next((s for s in job.pieces if same_name(s.name, name)), None)
+            for name in self._by_name
+        }
+        pairs = [pair for name in self._by_name for pair in self._neighbours(name)]
+        outers = [(self.of(a)[0], self.of(b)[0]) for a, b in pairs]
+        self._outer = {
+            (id(a), id(b)): found
+            for (a, b), found in zip(pairs, align_many(outers), strict=True)
+        }
+
+    def said(self, name: str) -> PieceSettings:
+        """Return what the job file says of a piece."""
+        return self._said[name] or PieceSettings(name)
+
+    def of(self, piece: Piece) -> tuple[RingTraits, ...]:
+        """Return the traits of a piece, outer outline first."""
+        return self._traits[id(piece)]
+
+    def outwards(self, name: str) -> tuple[Piece, list[Piece], list[Piece]]:
+        """Return the size that the job file's numbers are those of, and the others.
+
+        Those after it in order, and those before it, the nearest first.
+        """
+        pieces = self._by_name[name]
+        drawn = self.said(name).as_drawn
+        at = 0
+        if drawn is not None:
+            sizes = [piece.size for piece in pieces]
+            at = sizes.index(drawn.size) if drawn.size in sizes else 0
+        return pieces[at], pieces[at + 1 :], pieces[:at][::-1]
+
+    def match(self, known: Piece, piece: Piece) -> PieceMatch:
+        """Match a piece with a size of it that is known."""
+        outer = self._outer.get((id(known), id(piece)))
+        return match_pieces(self.of(known), self.of(piece), outer)
+
+    def _neighbours(self, name: str) -> Iterator[tuple[Piece, Piece]]:
+        model, after, before = self.outwards(name)
+        yield from pairwise([model, *after])
+        yield from pairwise([model, *before])
+
+
+class _Carrying:
+    """One piece on its way through all sizes."""
+
+    def __init__(
+        self, job: Job, name: str, names: Sequence[str], shapes: _Shapes
+    ) -> None:
+        self.mistakes: list[str] = []
+        self.findings: list[Finding] = []
+        self.numbered: dict[int, Piece] = {}
+        self.changed: Changed | None = None
+        said = shapes.said(name)
+        self._used = numbers_used(said, texts_about(job, name, said, names))
+        self._name = name
+        self._shapes = shapes
+        drawn, after, before = shapes.outwards(name)
+        model = drawn
+        if said.as_drawn is not None:
+            model = self._as_numbered(said.as_drawn, drawn, job)
+        self.numbered[id(drawn)] = model
+        for pieces in (after, before):
+            self._outwards(drawn, pieces)
+
+    def _as_numbered(self, drawn: AsDrawn, piece: Piece, job: Job) -> Piece:
+        """Give the model the numbers that its edges had when the job file was made."""
+        match = match_pieces(traits_from_rows(drawn.rows), self._shapes.of(piece))
+        numbers = [(n,) for n in range(1, len(drawn.rows) + 1)]
+        carried = self._matched(match, numbers, piece, "in the drawing as it is now")
+        new = {old: match.targets[old - 1] for (old,) in numbers}
+        self.changed = Changed(
+            self._name, {o: tuple(n + 1 for n in t) for o, t in new.items()}
+        )
+        if self.changed.is_renumbered and not self.mistakes:
+            self.findings.append(_changed_finding(self.changed, job))
+        return carried
+
+    def _outwards(self, model: Piece, pieces: Iterable[Piece]) -> None:
+        """Carry numbers from size to size, each from the nearest one that has all."""
+        known = model
+        for piece in pieces:
+            match = self._shapes.match(known, piece)
+            numbers = [edge.known_as for edge in self.numbered[id(known)].edges]
+            where = f"in size {piece.size}, from size {known.size}"
+            numbered = self._matched(match, numbers, piece, where)
+            self.numbered[id(piece)] = numbered
+            if all(len(edge.known_as) == 1 for edge in numbered.edges):
+                known = piece
+
+    def _matched(
+        self,
+        match: PieceMatch,
+        numbers: Sequence[tuple[int, ...]],
+        piece: Piece,
+        where: str,
+    ) -> Piece:
+        """Write numbers on the edges of a piece; tell where they are in doubt."""
+        for doubt in match.doubts:
+            if self._used & set(numbers[doubt.edge]):
+                label = "+".join(map(str, numbers[doubt.edge]))
+                self.mistakes.append(
+                    f'edge {label} of "{self._name}" cannot be told for sure {where}: '
+                    f"{doubt.text}"
+                )
+        known: list[set[int]] = [set() for _ in piece.edges]
+        for old, targets in zip(numbers, match.targets, strict=True):
+            for new in targets:
+                known[new] |= set(old)
+        edges = tuple(
+            _with_numbers(edge, own)
+            for edge, own in zip(piece.edges, known, strict=True)
+        )
+        return replace(piece, edges=edges)
+
+
+def _with_numbers(edge: Edge, numbers: set[int]) -> Edge:
+    known = tuple(sorted(numbers))
+    return edge if known in {(), (edge.number,)} else replace(edge, numbers=known)
+
+
+def _changed_finding(changed: Changed, job: Job) -> Finding:
+    told = [
+        f"edge {old} is now {' and '.join(map(str, new))}"
+        for old, new in changed.new_numbers.items()
+        if new != (old,)
+    ]
+    more = len(told) - MOST_LISTED
+    listed = ", ".join(told[:MOST_LISTED]) + (f" and {more} more" if more > 0 else "")
+    message = (
+        f"has been drawn anew: {listed}; the tags were matched by shape; "
+        f'"edgefinder tag {job.path.name} --refresh" writes the new numbers'
+    )
+    return warning("renumbered", f'"{changed.name}"', message)

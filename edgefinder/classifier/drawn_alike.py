@@ -1,0 +1,137 @@
+"""Outlines that are drawn alike: edge for edge, and plainly so.
+
+That is how most sizes of a piece are. Many are looked at in one pass, and those are
+picked out for which the full search of `trials` is not needed: with n edges on both
+sides, any other alignment either holds as many more corners as it lacks, which costs
+`EXTRA_CORNER` at least twice, or takes each edge for the one k further on, forwards or
+mirrored. There are few of those, and all are looked at.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from edgefinder.classifier.congruence import SAME_PLACE_MM
+from edgefinder.classifier.courses import (
+    Course,
+    Laid,
+    chosen,
+    courses,
+    laid_over,
+    stretches,
+    turned_back,
+)
+from edgefinder.classifier.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.poses import LEAST_PRIOR
+from edgefinder.classifier.step_costs import EXTRA_CORNER, fit
+from edgefinder.classifier.trials import (
+    BETTER,
+    CLEAR,
+    DRAWING_NOISE,
+    FAR_BETTER,
+    ILL,
+)
+from edgefinder.geometry.segments import Floats
+
+MOST_EDGES: Final = 20
+"""With more, a symmetrical piece may come over itself after so small a turn that it is
+a tie; see `alignment`. Such outlines are left to the full search."""
+
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DrawnAlike:
+    """Of b pairs of outlines.
+
+    Parameters
+    ----------
+    is_sure : ndarray of bool, shape (b,)
+        Whether edge for edge is proven to be the alignment, as drawn and beyond doubt.
+    misfits : ndarray, shape (b,)
+        Of that alignment.
+    """
+
+    is_sure: Flags
+    misfits: Floats
+
+
+def drawn_alike(pairs: Sequence[tuple[RingTraits, RingTraits]]) -> DrawnAlike:
+    """Look at pairs of outlines that all have the same number of edges n.
+
+    Parameters
+    ----------
+    pairs : sequence of (old, new)
+    """
+    old, new = courses([o for o, _ in pairs]), courses([n for _, n in pairs])
+    laid = laid_over(old, new)
+    misfits, worst = _edge_for_edge(laid, new)
+    need = misfits + CLEAR + ILL * worst
+    is_sure = (misfits <= BETTER) & (need <= min(2 * EXTRA_CORNER, LEAST_PRIOR))
+    if not 1 < old.count <= MOST_EDGES:
+        return DrawnAlike(np.zeros(len(pairs), dtype=np.bool_), misfits)
+    for k in range(1, old.count):  # the boxes are the same
+        is_sure &= _edge_for_edge(laid, _shifted(new, k))[0] >= need
+    agrees = _turned_to(old, new)[1] <= SAME_PLACE_MM
+    rows = np.flatnonzero(is_sure & ~(agrees & (misfits <= DRAWING_NOISE)))
+    if len(rows):
+        reverse = courses([mirrored(pairs[row][1]) for row in rows.tolist()])
+        old, new = chosen(old, rows), chosen(new, rows)
+        may_be = _may_be_turned(old, new, reverse, misfits[rows])
+        is_sure[rows] = ~may_be
+    return DrawnAlike(is_sure, misfits)
+
+
+def _may_be_turned(old: Course, new: Course, reverse: Course, misfits: Floats) -> Flags:
+    """Whether outlines agree better once turned or mirrored, shape (b,).
+
+    ``reverse`` are the new outlines mirrored.
+    """
+    agrees = _turned_to(old, new)[1] <= SAME_PLACE_MM
+    fair = np.where(misfits > DRAWING_NOISE, misfits / FAR_BETTER, -np.inf)
+    may_be = np.zeros(len(misfits), dtype=np.bool_)
+    for outlines, first in ((new, 1), (reverse, 0)):
+        for k in range(first, old.count):
+            turned, distances = _turned_to(old, _shifted(outlines, k))
+            may_be |= ~agrees & (distances <= SAME_PLACE_MM)
+            may_be |= _edge_for_edge(laid_over(old, turned), turned)[0] < fair
+    return may_be
+
+
+def _edge_for_edge(laid: Laid, new: Course) -> tuple[Floats, Floats]:
+    """Return the misfits, and those of the edge that fits worst, shape (b,)."""
+    each = fit(stretches(laid.course, 1), stretches(new, 1), laid.diagonals[:, None])
+    totals = each.sum(axis=-1) + laid.uneven  # (2, b)
+    rows = np.arange(totals.shape[1])
+    better = np.argmin(totals, axis=0)
+    return totals[better, rows], each[better, rows].max(axis=-1)
+
+
+def _shifted(one: Course, k: int) -> Course:
+    """Begin outlines at the k-th edge after the first."""
+    return Course(
+        np.roll(one.lengths, -k, axis=-1),
+        np.roll(one.starts, -k, axis=-1),
+        np.roll(one.before, -k, axis=-1),
+        np.roll(one.after, -k, axis=-1),
+        one.once_round,
+    )
+
+
+def _turned_to(old: Course, new: Course) -> tuple[Course, Floats]:
+    """Turn new outlines so that their corners come nearest to the old ones.
+
+    Returns
+    -------
+    Course
+    ndarray, shape (b,)
+        How far the farthest corner then is, once the outline is moved as well.
+    """
+    fixed = old.starts - old.starts.mean(axis=-1, keepdims=True)
+    corners = new.starts - new.starts.mean(axis=-1, keepdims=True)
+    turns = np.angle((corners * np.conj(fixed)).sum(axis=-1))
+    distances = np.abs(corners * np.exp(-1j * turns)[:, None] - fixed).max(axis=-1)
+    return turned_back(new, turns), distances

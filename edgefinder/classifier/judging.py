@@ -1,0 +1,80 @@
+"""What is sure after trials, and what is in doubt."""
+
+from typing import Final
+
+import numpy as np
+
+from edgefinder.classifier.outcome import (
+    Alignment,
+    Candidate,
+    Doubt,
+    Reason,
+    outcome,
+)
+from edgefinder.classifier.trials import CLEAR, ILL, Trial, fair_misfit
+from edgefinder.geometry.segments import Floats
+
+UNLIKE: Final = 22.0
+"""An edge whose own misfit is more has become another one: several of its traits are
+off by far more than grading does. Larger: other shapes are recognised."""
+
+UNLIKE_MEAN: Final = 4.5
+"""An outline is another one if its edges have more misfit than this on average. In
+trials with pieces graded by half to 1.6 times in each direction, with corners moved and
+gone, one in fifty was above. Larger: other shapes are recognised."""
+
+
+def judge(trials: list[Trial]) -> Alignment:
+    """Take the best of some trials, and say what of it is in doubt.
+
+    Parameters
+    ----------
+    trials : list of Trial
+        At least one; those that are left out can neither win nor cast doubt.
+    """
+    best = min(trials, key=lambda trial: trial.cost)
+    count, n, m = best.through.shape
+    flat = best.through.swapaxes(0, 1).reshape(n, count * m).argmin(axis=1)
+    rows, columns = np.divmod(flat, m)  # of each old edge: new edges - 1, first of them
+    own = best.own[rows, np.arange(n), columns]
+    misfits = np.stack([trial.through for trial in trials])  # (trials, p, n, m)
+    misfits[:, rows, np.arange(n), columns] = np.inf  # what takes it elsewhere
+    targets = [_target(row, first, m) for row, first in zip(rows, columns, strict=True)]
+    is_other = best.misfit > UNLIKE_MEAN * max(n, m)
+    clear = CLEAR + ILL * np.max([np.roll(own, 1), own, np.roll(own, -1)], axis=0)
+    doubts = []
+    for e, target in enumerate(targets):
+        margin = np.array([clear[e] if t.pose == best.pose else CLEAR for t in trials])
+        rival = _rival(trials, misfits[:, :, e], best, margin)
+        if is_other or own[e] > UNLIKE:
+            reason = Reason.UNLIKE
+        elif rival is not None:
+            reason = Reason.TIE
+        else:
+            continue
+        chosen = Candidate(target, best.pose, best.cost)
+        doubts.append(Doubt(e, reason, chosen, rival))
+    return outcome(targets, best.pose, best.cost, doubts)
+
+
+def _rival(
+    trials: list[Trial], misfits: Floats, best: Trial, margin: Floats
+) -> Candidate | None:
+    """Return the likeliest alignment that casts doubt on where an edge is taken.
+
+    ``misfits``, shape (trials, p, m), are those of all that take it elsewhere.
+    """
+    priors = np.array([trial.pose.prior for trial in trials])[:, None, None]
+    costs = misfits + priors
+    is_near = costs < best.cost + margin[:, None, None]
+    is_better = misfits < fair_misfit(best)
+    costs = np.where(is_near | is_better, costs, np.inf)
+    k, row, first = np.unravel_index(np.argmin(costs), costs.shape)
+    if not np.isfinite(costs[k, row, first]):
+        return None
+    target = _target(row, first, costs.shape[-1])
+    return Candidate(target, trials[k].pose, float(costs[k, row, first]))
+
+
+def _target(row: np.intp, first: np.intp, count: int) -> tuple[int, ...]:
+    return tuple((int(first) + k) % count for k in range(int(row) + 1))

@@ -1,0 +1,128 @@
+"""Reading what a job file says about a piece."""
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+from edgefinder.classifier.edge_traits import traits_from_rows
+from edgefinder.classifier.edge_words import (
+    ByNumber,
+    is_free_name,
+    parse_edge_word,
+    words_within,
+)
+from edgefinder.classifier.fields import Fields, Word
+from edgefinder.classifier.job import AsDrawn, EdgeRule, Finish, PieceSettings
+from edgefinder.classifier.mark_words import is_free_mark_name, parse_mark_word
+from edgefinder.errors import SettingsError
+
+MOST_COPIES: Final = 1000
+"""Of a piece or a run in one garment; more is a slip of the finger."""
+
+LISTED: Final = (Finish.BOUND, Finish.SEAM, Finish.HEM, Finish.FACING, Finish.RAW)
+"""Finishes that a piece lists edges of; the fold has a key of its own."""
+
+
+def piece_settings(fields: Fields) -> PieceSettings:
+    """Read a table ``[[pieces]]``; its mistakes are kept in the fields."""
+    marks = _marks(fields.table("marks"))
+    own_marks = [name for name, _ in marks]
+    names = _names(fields.table("edge_names"), own_marks)
+    own_names = [name for name, _ in names]
+
+    def means_edges(key: str, word: Word) -> bool:
+        try:
+            read = parse_edge_word(word.text, own_names, own_marks)
+        except SettingsError as error:
+            fields.mistake(key, str(error))
+            return False
+        if ByNumber(0) in words_within(read):
+            fields.mistake(key, f'"{word.text}": edges are numbered from 1')
+            return False
+        return True
+
+    rules = [
+        EdgeRule(word, finish)
+        for finish in LISTED
+        for word in fields.words(str(finish))
+        if means_edges(finish, word)
+    ]
+    fold = fields.word("fold_edge")
+    table = fields.table("allowances")
+    allowances = [
+        (Word(key, (*table.path, key)), table.length(key, 0.0) or 0.0)
+        for key in table.free_keys()
+    ]
+    allowances = [one for one in allowances if means_edges("allowances", one[0])]
+    fields.texts("match")  # read with the drawing's settings
+    piece = PieceSettings(
+        name=fields.text("name"),
+        cut=fields.count("cut", None, most=MOST_COPIES),
+        fold_edge=fold if fold and means_edges("fold_edge", fold) else None,
+        rules=tuple(rules),
+        allowances=tuple(allowances),
+        seam_allowance=fields.length("seam_allowance", None),
+        edge_names=names,
+        marks=marks,
+        tape=fields.text("tape", ""),
+        as_drawn=_as_drawn(fields),
+    )
+    fields.close()
+    return piece
+
+
+def _names(fields: Fields, marks: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    found = []
+    for name in _own_names(fields, is_free_name):
+        word = fields.word(name)
+        if word is None:
+            continue
+        try:
+            parse_edge_word(word.text, (), marks)
+        except SettingsError as error:
+            fields.mistake(name, str(error))
+            continue
+        found.append((name, word.text))
+    return tuple(found)
+
+
+def _marks(fields: Fields) -> tuple[tuple[str, str], ...]:
+    found = []
+    for name in _own_names(fields, is_free_mark_name):
+        text = fields.text(name)
+        mark = fields.parsed(name, text, parse_mark_word) if text else None
+        if mark is not None:
+            found.append((name, text))
+    return tuple(found)
+
+
+def _own_names(fields: Fields, is_free: Callable[[str], bool]) -> list[str]:
+    """Return the keys that a person may use as names, and complain of the others."""
+    free: dict[str, str] = {}
+    for name in fields.free_keys():
+        plain = " ".join(name.casefold().split())
+        if not is_free(name):
+            fields.mistake(name, "means something already; write another name")
+        elif plain in free:
+            fields.mistake(name, f'is the same name as "{free[plain]}"')
+        else:
+            free[plain] = name
+    return list(free.values())
+
+
+def _as_drawn(fields: Fields) -> AsDrawn | None:
+    table = fields.table("as_drawn")
+    if not fields.has("as_drawn"):
+        return None
+    size = table.text("size")
+    rows = table.rows("edges")
+    table.close()
+    try:
+        traits_from_rows(rows)
+    except ValueError as error:
+        table.mistake(
+            "edges",
+            f'{error}; take the whole table out, and "edgefinder '
+            'tag --refresh" writes it anew',
+        )
+        return None
+    return AsDrawn(size, rows)

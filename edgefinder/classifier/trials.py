@@ -1,0 +1,171 @@
+"""Alignments in each of the poses that a new drawing may have."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from edgefinder.classifier.courses import chosen, courses, laid_over, turned_back
+from edgefinder.classifier.cyclic_steps import cheapest_through, least_costs
+from edgefinder.classifier.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.poses import Pose
+from edgefinder.classifier.step_costs import (
+    EXTRA_CORNER,
+    StepCosts,
+    inner_costs,
+    step_costs,
+)
+from edgefinder.geometry.segments import Floats
+
+CLEAR: Final = 4.0
+"""An edge is sure if every alignment that takes it elsewhere costs more by this. Our
+own choice: were the deviations independent and normal, the odds would be about seven
+to one on the step alone. Larger: more is in doubt. Smaller: edges are taken for others.
+Not more than the priors of poses less `BETTER`: otherwise what fits well as drawn is in
+doubt because it is symmetrical."""
+
+ILL: Final = 1.5
+"""In the same pose, an edge is sure only if that is more by this many times its own
+misfit, or that of an edge beside it. Where a corner was moved far, the geometry alone
+may speak clearly for the wrong one of two edges. Our own choice: without it one edge in
+a thousand was wrong in trials with corners moved far, with it none. Larger: more is in
+doubt."""
+
+BETTER: Final = 2.0
+"""An edge is in doubt if an alignment that takes it elsewhere, however unlikely its
+pose, has a misfit smaller by this. Larger: a piece that was turned is taken for one
+that was stretched."""
+
+FAR_BETTER: Final = 4.0
+"""The same if the misfit is smaller by this factor: that is hardly chance, however
+small both are."""
+
+SLACK: Final = 30.0
+"""Alignments are looked for that cost more than the best one by up to this: `CLEAR`
+with the misfits at which an edge is not recognised any more are above it, and there
+the doubt is known without them. Larger: takes longer."""
+
+DRAWING_NOISE: Final = 0.01
+"""Misfits below this are noise of the drawing, a few tenths of a millimetre on a piece
+of 40 cm."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Trial:
+    """What alignments cost in one pose, as a misfit of the geometry.
+
+    Parameters
+    ----------
+    pose : Pose
+    through : ndarray, shape (p, n, m)
+        At p - 1, i, j the least misfit of an alignment in which old edge i became the
+        p new edges from j on; inf where there is none that matters. The whole outline
+        stands at j = 0 only.
+    own : ndarray, shape (p, n, m)
+        The misfit of that step by itself, without what its extra corners cost.
+    """
+
+    pose: Pose
+    through: Floats
+    own: Floats
+
+    @property
+    def misfit(self) -> float:
+        """Of the best alignment."""
+        return float(self.through.min())
+
+    @property
+    def cost(self) -> float:
+        """Of the best alignment, the prior of the pose included."""
+        return self.misfit + self.pose.prior
+
+    @property
+    def avoidable(self) -> float:
+        """The misfit without what other numbers of edges cost in any alignment."""
+        return self.misfit - unavoidable(*self.through.shape[1:])
+
+
+def unavoidable(old: int, new: int) -> float:
+    """Return what numbers of edges that differ cost in any alignment."""
+    return EXTRA_CORNER * abs(old - new)
+
+
+class Trials:
+    """Tries poses, but for those that can neither win nor cast doubt.
+
+    Parameters
+    ----------
+    old, new : RingTraits
+    """
+
+    def __init__(self, old: RingTraits, new: RingTraits) -> None:
+        self._old = courses([old])
+        self._news = courses([new, mirrored(new)])
+        self.done: list[Trial] = []
+
+    @property
+    def best(self) -> Trial:
+        """The one of least cost."""
+        return min(self.done, key=lambda trial: trial.cost)
+
+    def try_poses(self, poses: Sequence[Pose]) -> None:
+        """Try some more."""
+        news = chosen(self._news, np.array([int(p.is_mirrored) for p in poses]))
+        news = turned_back(news, np.array([p.turned_once_mirrored for p in poses]))
+        laid = laid_over(self._old, news)
+        costs = step_costs(laid.course, news, laid.diagonals).shared(laid.uneven)
+        least = least_costs(costs)  # (2, poses)
+        pending = {(way, k): pose for way in (0, 1) for k, pose in enumerate(poses)}
+        while True:
+            matters = [at for at, p in pending.items() if least[at] <= self._limit(p)]
+            if not matters:
+                return
+            at = min(matters, key=lambda at: least[at] + pending[at].prior)
+            k = at[1]
+            fits = chosen(laid.course, at), chosen(news, k)
+            inner = inner_costs(*fits, laid.diagonals[k])
+            limit = self._limit(poses[k])
+            self.done.append(_trial(pending.pop(at), costs.taken(at) + inner, limit))
+
+    def _limit(self, pose: Pose) -> float:
+        """Return the misfit up to which an alignment in a pose matters."""
+        if not self.done:
+            return np.inf
+        best = self.best
+        slack = SLACK if pose == best.pose else CLEAR
+        return max(best.cost + slack - pose.prior, fair_misfit(best))
+
+
+def fair_misfit(best: Trial) -> float:
+    """Return the misfit below which any other alignment casts doubt on the best one."""
+    fair = best.misfit - BETTER
+    if best.avoidable > DRAWING_NOISE:
+        least = best.misfit - best.avoidable
+        fair = max(fair, least + best.avoidable / FAR_BETTER)
+    return fair
+
+
+def _trial(pose: Pose, costs: StepCosts, limit: float) -> Trial:
+    through, merged = cheapest_through(costs, SLACK, limit)
+    several = np.arange(len(costs.splits)).reshape(-1, 1, 1)
+    own = costs.splits - several * EXTRA_CORNER
+    n, m = own.shape[1:]
+    for q, table in enumerate(merged, start=2):
+        steps = costs.merges[q - 2] - (q - 1) * EXTRA_CORNER
+        for k in range(q):  # old edge i as the one after k others that merge
+            first = (np.arange(n) - k) % n
+            better = table[first] < through[0]
+            through[0][better] = table[first][better]
+            own[0][better] = steps[first][better]
+    if pose.is_mirrored:
+        for p in range(1, len(through) + 1):
+            j = (m - np.arange(m) - p) % m  # the last of the p edges comes first
+            through[p - 1], own[p - 1] = through[p - 1][:, j], own[p - 1][:, j]
+    if len(through) >= m:  # the whole outline is the same wherever it begins
+        first = np.argmin(through[m - 1], axis=1)[:, None]
+        for table in (through[m - 1], own[m - 1]):
+            least = np.take_along_axis(table, first, axis=1)
+            table[:] = np.inf
+            table[:, :1] = least
+    return Trial(pose, through, own)

@@ -1,0 +1,244 @@
+"""Changing the tags in a person's job file, and refusing what cannot be followed.
+
+A change is made on the text, and the text that comes out is held against the drawing
+before anything is written.
+"""
+
+from codecs import BOM_UTF8
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from edgefinder.binding.tape import make_tapes
+from edgefinder.classifier.carrying import Carried, Changed, carry_numbers
+from edgefinder.classifier.drawn_rows import write_as_drawn
+from edgefinder.classifier.edge_traits import piece_traits, rows_from_traits
+from edgefinder.classifier.job import Job
+from edgefinder.classifier.job_file import MAX_JOB_BYTES, draft_text, text_of
+from edgefinder.classifier.job_renames import rename_edges, rename_piece
+from edgefinder.classifier.retagging import Tagging, tagged_text, untagged_text
+from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
+from edgefinder.classifier.tagging import settings_of, tag_sizes
+from edgefinder.errors import (
+    EdgefinderError,
+    OutputError,
+    SettingsError,
+    TagError,
+    did_you_mean,
+)
+from edgefinder.files import bytes_there, read_bytes, write_bytes
+from edgefinder.findings import Finding
+from edgefinder.schedule.reading import read_pattern
+
+
+@dataclass(frozen=True, slots=True)
+class Edited:
+    """A job file before and after a change, and what was unusual.
+
+    Parameters
+    ----------
+    path : Path
+    data : bytes
+        As they were read.
+    before, after : str
+        Without the byte order mark that the file may begin with.
+    findings : tuple of Finding
+    """
+
+    path: Path
+    data: bytes
+    before: str
+    after: str
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Drawn:
+    """A job file as it was read, and what its drawings hold."""
+
+    data: bytes
+    job: Job
+    sizes: tuple[SizePieces, ...]
+    carried: Carried
+
+    @property
+    def names(self) -> list[str]:
+        """Of all pieces, as the job file calls them."""
+        each = (p.name for size in self.carried.sizes for p in size.pieces)
+        return list(dict.fromkeys(each))
+
+
+def tag_edges(path: Path, piece: str, words: Sequence[str], tagging: Tagging) -> Edited:
+    """Give edges a finish in a job file.
+
+    Parameters
+    ----------
+    path : Path
+    piece : str
+    words : sequence of str
+        As in a job file; ``mirrored`` may follow one that goes into a run.
+    tagging : Tagging
+        What another rule said of these very edges before is taken out.
+
+    Returns
+    -------
+    Edited
+        Nothing is written yet.
+
+    Raises
+    ------
+    EdgefinderError
+        If the edges are not there, or the job file could not be followed after it.
+    """
+    drawn = _read(path)
+    name = _piece(drawn, piece)
+    said = settings_of(drawn.job, name)
+    text = drawn.job.text
+    with _told(path):
+        for word in words:
+            text = tagged_text(text, drawn.job, name, word, tagging)
+        if said.as_drawn is None:
+            text = _with_shape(text, name, drawn)
+    return _checked(drawn, text)
+
+
+def untag_edges(path: Path, piece: str, words: Sequence[str]) -> Edited:
+    """Take edges out of all rules of a job file that name them.
+
+    A word without ``mirrored`` stands for the mirrored edge too.
+
+    Raises
+    ------
+    EdgefinderError
+        If no rule names one of them, or the job file could not be followed after it.
+    """
+    drawn = _read(path)
+    name = _piece(drawn, piece)
+    said = settings_of(drawn.job, name)
+    text = drawn.job.text
+    mistakes = []
+    with _told(path):
+        for word in words:
+            without = untagged_text(text, said, name, word)
+            if without == text:
+                mistakes.append(
+                    f'no rule names "{name} {word}"; "edgefinder tags {path.name}" '
+                    "says why each edge has its finish"
+                )
+            text = without
+        if mistakes:
+            raise TagError(*mistakes)
+    return _checked(drawn, text)
+
+
+def refresh_tags(path: Path) -> Edited:
+    """Let the numbers in a job file be those of the drawing as it is now.
+
+    Raises
+    ------
+    EdgefinderError
+        If an edge cannot be told for sure, or the job file could not be followed
+        after it.
+    """
+    drawn = _read(path)
+    text = drawn.job.text
+    with _told(path):
+        for one in drawn.carried.changed:
+            new_words = _new_words(one)
+            if new_words:
+                text = rename_edges(text, one.name, new_words, pieces=drawn.names)
+        for said in drawn.job.pieces:
+            text = _with_shape(text, said.name, drawn)
+        for old, new in drawn.carried.drawn_names.items():
+            text = rename_piece(text, old, new, pieces=drawn.names)
+    return _checked(drawn, text)
+
+
+def write_edited(edited: Edited) -> None:
+    """Write a changed job file, unless another program has changed it meanwhile.
+
+    Raises
+    ------
+    OutputError
+        If it has, or if the file cannot be written.
+    """
+    if bytes_there(edited.path) != edited.data:
+        raise OutputError(
+            f"{edited.path}: has changed since it was read, and was left as it is now; "
+            "save it in your editor and try again"
+        )
+    mark = BOM_UTF8 if edited.data.startswith(BOM_UTF8) else b""
+    write_bytes(edited.path, mark + edited.after.encode("utf-8"))
+
+
+def _read(path: Path) -> _Drawn:
+    data = read_bytes(path, limit=MAX_JOB_BYTES)
+    job = _job(path, text_of(path, data))
+    sizes = read_pattern(job).sizes
+    return _Drawn(data, job, sizes, carry_numbers(job, sizes))
+
+
+def _job(path: Path, text: str) -> Job:
+    job, mistakes = draft_text(path, text)
+    if mistakes:
+        raise SettingsError(*mistakes)
+    return job
+
+
+def _checked(drawn: _Drawn, text: str) -> Edited:
+    """Hold a changed job file against its drawings before it is written."""
+    path, before = drawn.job.path, drawn.job.text
+    if text == before:
+        return Edited(path, drawn.data, before, text, ())
+    job = _job(path, text)
+    known = make_tapes(drawn.job)[1]
+    mistakes = [mistake for mistake in make_tapes(job)[1] if mistake not in known]
+    is_same = job.finding == drawn.job.finding
+    sizes = drawn.sizes if is_same else read_pattern(job).sizes
+    try:
+        carried = carry_numbers(job, sizes)
+        tagged = tag_sizes(job, carried.sizes)
+    except TagError as error:
+        raise TagError(*mistakes, *error.messages) from error
+    if mistakes:
+        raise TagError(*mistakes)
+    own = [finding for size in tagged for finding in size.findings]
+    findings = dict.fromkeys([*carried.findings, *own])
+    return Edited(path, drawn.data, before, text, tuple(findings))
+
+
+def _piece(drawn: _Drawn, piece: str) -> str:
+    for name in drawn.names:
+        if same_name(name, piece):
+            return name
+    near = did_you_mean(piece, drawn.names)
+    raise TagError(f'{drawn.job.path}: there is no piece "{piece}"{near}')
+
+
+def _with_shape(text: str, name: str, drawn: _Drawn) -> str:
+    """Keep how the edges of a piece are drawn now, as the job file numbers them."""
+    said = settings_of(drawn.job, name)
+    as_drawn = drawn.carried.drawn_names.get(name, name)
+    pieces = [p for s in drawn.sizes for p in s.pieces if same_name(p.name, as_drawn)]
+    wanted = said.as_drawn.size if said.as_drawn else None
+    model = next((p for p in pieces if p.size == wanted), pieces[0])
+    rows = rows_from_traits(piece_traits([model])[0])
+    return write_as_drawn(text, name, model.size or ONE_SIZE, rows)
+
+
+def _new_words(changed: Changed) -> dict[str, tuple[str, ...]]:
+    return {
+        str(old): tuple(map(str, new))
+        for old, new in changed.new_numbers.items()
+        if new != (old,)
+    }
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    """Put the job file in front of what an edit complains of."""
+    try:
+        yield
+    except EdgefinderError as error:
+        raise type(error)(*(f"{path}: {m}" for m in error.messages)) from error
