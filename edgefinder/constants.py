@@ -13,6 +13,13 @@ MM_PER_FOOT: Final = 304.8
 MM_PER_YARD: Final = 914.4
 """Exact, as above."""
 
+KG_PER_POUND: Final = 0.45359237
+"""Exact: international yard and pound agreement, 1 July 1959."""
+KG_PER_OUNCE: Final = 0.028349523125
+"""Exact: a sixteenth of a pound."""
+STANDARD_GRAVITY: Final = 9.80665
+"""m/s^2, by definition (3rd General Conference on Weights and Measures, 1901)."""
+
 PX_PER_INCH: Final = 96
 """CSS Values and Units 3, section 6.2, "absolute lengths": 1in = 96px."""
 PT_PER_INCH: Final = 72

@@ -1,15 +1,23 @@
-"""Lengths as people type and read them; millimetres everywhere else."""
+"""Lengths and loads as people type and read them.
+
+Millimetres and newtons everywhere else.
+"""
 
 import math
 import re
+from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 from typing import Final
 
 from edgefinder.constants import (
+    KG_PER_OUNCE,
+    KG_PER_POUND,
     MM_PER_FOOT,
     MM_PER_INCH,
     MM_PER_YARD,
+    STANDARD_GRAVITY,
 )
 from edgefinder.errors import SettingsError
 
@@ -62,6 +70,35 @@ _FACTORS: Final = MappingProxyType(
     }
 )
 
+_GRAM: Final = STANDARD_GRAVITY / 1000
+_OUNCE: Final = KG_PER_OUNCE * STANDARD_GRAVITY
+_POUND: Final = KG_PER_POUND * STANDARD_GRAVITY
+
+_LOAD_FACTORS: Final = MappingProxyType(
+    {
+        "n": 1.0,
+        "newton": 1.0,
+        "newtons": 1.0,
+        "g": _GRAM,
+        "gram": _GRAM,
+        "grams": _GRAM,
+        "gramme": _GRAM,
+        "grammes": _GRAM,
+        "kg": STANDARD_GRAVITY,
+        "kilogram": STANDARD_GRAVITY,
+        "kilograms": STANDARD_GRAVITY,
+        "kilogramme": STANDARD_GRAVITY,
+        "kilogrammes": STANDARD_GRAVITY,
+        "oz": _OUNCE,
+        "ounce": _OUNCE,
+        "ounces": _OUNCE,
+        "lb": _POUND,
+        "lbs": _POUND,
+        "pound": _POUND,
+        "pounds": _POUND,
+    }
+)
+
 _VULGAR: Final = MappingProxyType(
     {
         "¼": "1/4",
@@ -88,6 +125,43 @@ LONGEST_TEXT: Final = 60
 MAX_LENGTH_MM: Final = 1e7
 """10 km of tape: a typed length beyond it is a slip of the finger."""
 
+MAX_LOAD_N: Final = 1000.0
+"""A hundred kilograms on a strip of cloth: a slip of the finger."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """What is typed: its units and the words that a mistake in it is told with."""
+
+    name: str
+    factors: Mapping[str, float]
+    units: str
+    without_unit: tuple[str, ...]
+    example: str
+    most: float
+    too_much: str
+
+
+_LENGTH: Final = _Kind(
+    "a length",
+    _FACTORS,
+    "mm, cm, m, in, ft or yd",
+    ("in", "mm", "cm"),
+    '"3/8 in", "9.5 mm" or "1 1/2 in"',
+    MAX_LENGTH_MM,
+    "is longer than 10 km",
+)
+
+_LOAD: Final = _Kind(
+    "a load",
+    _LOAD_FACTORS,
+    "g, kg, N, oz or lb",
+    ("g", "oz"),
+    '"100 g", "1 N" or "3 1/2 oz"',
+    MAX_LOAD_N,
+    "is more than 1000 N, which no strip is tested with",
+)
+
 
 def parse_length(text: str) -> float:
     """Read a length with its unit.
@@ -112,15 +186,42 @@ def parse_length(text: str) -> float:
     >>> parse_length('2 1/2"')
     63.5
     """
+    return _parsed(text, _LENGTH)
+
+
+def parse_load(text: str) -> float:
+    """Read a load with its unit; what is weighed hangs in standard gravity.
+
+    Parameters
+    ----------
+    text : str
+        ``100 g``, ``0.1kg``, ``1 N``, ``3 1/2 oz``, ``1 lb 4 oz``.
+
+    Returns
+    -------
+    float
+        Newtons, zero or more.
+
+    Raises
+    ------
+    SettingsError
+        If there is no number, no unit, or an unknown unit.
+    """
+    return _parsed(text, _LOAD)
+
+
+def _parsed(text: str, kind: _Kind) -> float:
+    """Read a sum of terms, each a number with its unit."""
     if len(text) > LONGEST_TEXT:
-        raise SettingsError(f'"{text[:LONGEST_TEXT]}..." is not a length')
+        raise SettingsError(f'"{text[:LONGEST_TEXT]}..." is not {kind.name}')
     plain = text
     for sign, fraction in _VULGAR.items():
         plain = plain.replace(sign, f" {fraction}")
     if _BARE.fullmatch(plain):
         number = plain.strip()
+        *others, last = (f'"{number} {unit}"' for unit in kind.without_unit)
         raise SettingsError(
-            f'"{text}" has no unit; write "{number} in", "{number} mm" or "{number} cm"'
+            f'"{text}" has no unit; write {", ".join(others)} or {last}'
         )
     if _THOUSANDS.search(plain):
         raise SettingsError(
@@ -131,19 +232,17 @@ def parse_length(text: str) -> float:
         term = _TERM.match(plain, at)
         if term is None:
             break
-        factor = _FACTORS.get(term[2].lower())
+        factor = kind.factors.get(term[2].lower())
         if factor is None:
-            raise SettingsError(
-                f'"{text}" has the unit "{term[2]}"; use mm, cm, m, in, ft or yd'
-            )
+            raise SettingsError(f'"{text}" has the unit "{term[2]}"; use {kind.units}')
         total += _number(term[1], text) * factor
         at = term.end()
     if at == 0 or at < len(plain):
         raise SettingsError(
-            f'"{text}" is not a length; write it like "3/8 in", "9.5 mm" or "1 1/2 in"'
+            f'"{text}" is not {kind.name}; write it like {kind.example}'
         )
-    if not total <= MAX_LENGTH_MM:
-        raise SettingsError(f'"{text}" is longer than 10 km')
+    if not total <= kind.most:
+        raise SettingsError(f'"{text}" {kind.too_much}')
     return total
 
 

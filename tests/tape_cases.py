@@ -8,7 +8,8 @@ from shapes import polygon
 
 from edgefinder import __version__
 from edgefinder.binding.cloth import GrainLimits, Limits, find_cloth
-from edgefinder.binding.runs import BoundEdge, Leg, Run, Span, lay_runs
+from edgefinder.binding.laying import lay_runs
+from edgefinder.binding.runs import BoundEdge, Leg, Run, Span
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import read_job
 from edgefinder.geometry.measured import measure

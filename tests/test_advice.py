@@ -3,8 +3,8 @@ from dataclasses import replace
 from pathlib import Path as FilePath
 
 import pytest
-from shapes import circle_outline
-from tape_cases import job_of, leg_along
+from shapes import circle_outline, rounded_rectangle
+from tape_cases import job_of, leg_along, runs_of
 
 from edgefinder.binding.runs import Leg
 from edgefinder.binding.tape import Tape, make_tapes
@@ -49,7 +49,7 @@ def test_an_inside_place_within_the_limit_is_stretched_with_steam(tape: Tape) ->
 
     narrower = report.advice[1]
     assert report.place.verdict == Verdict.STEAM
-    assert remedies(report) == [Remedy.STEAM, Remedy.NARROWER]
+    assert remedies(report) == [Remedy.STEAM, Remedy.NARROWER, Remedy.CLOTH]
     assert narrower.length == pytest.approx(50 * OK_INSIDE)
     assert report.widest_flat == narrower.length
     assert report.stretch_needed == pytest.approx(1.18 * 0.95 - 1)
@@ -59,7 +59,7 @@ def test_an_inside_place_within_the_limit_is_stretched_with_steam(tape: Tape) ->
 def test_an_outside_place_within_the_limit_is_eased_on(tape: Tape) -> None:
     report = report_of(disc(60.0), tape)
 
-    assert remedies(report) == [Remedy.EASE, Remedy.NARROWER]
+    assert remedies(report) == [Remedy.EASE, Remedy.NARROWER, Remedy.CLOTH]
     assert report.widest_flat == pytest.approx(60 * (1 - 97 / 108))
     assert report.stretch_needed == pytest.approx(0.95 / 0.85 - 1)
     assert report.feed == pytest.approx(0.85 / 0.95)
@@ -70,9 +70,12 @@ def test_a_place_that_is_too_tight_is_told_the_cloth_and_the_curve_that_would_do
 ) -> None:
     report = report_of(hole(30.0), tape)
 
-    narrower, stretchier, redraw = report.advice
+    narrower, stretchier, other, redraw = report.advice
     assert report.place.verdict == Verdict.TOO_TIGHT
-    assert remedies(report) == [Remedy.NARROWER, Remedy.STRETCHIER, Remedy.REDRAW]
+    assert other.remedy is Remedy.CLOTH
+    assert other.verdict is Verdict.STEAM
+    # S - 1 at the limit must be 0.3: wool 1.20 / 0.88, chiffon 1.28 / 0.92.
+    assert other.cloths == ("wool suiting", "chiffon")
     assert narrower.length == pytest.approx(30 * OK_INSIDE)
     assert stretchier.stretch == pytest.approx(1.3 * 0.95 - 1)
     assert stretchier.stretch == report.stretch_needed
@@ -90,6 +93,62 @@ def test_a_curve_tighter_than_the_tape_is_wide_is_mitred_and_has_no_flat_band(
     assert report.stretch_needed is None
     assert report.laid_width is None
     assert report.restoring_cut_width is None
+
+
+def test_a_mitre_has_the_angle_and_the_length_of_its_fold(tape: Tape) -> None:
+    """A quarter of a small circle turns the tape like a corner of 90 degrees."""
+    corner = leg_along(reverse_path(rounded_rectangle(200.0, 100.0, 2.0)))
+    seen = scan(corner, tape.finished_width, tape.cloth.along(tape.grain))
+    place = next(p for p in find_places(corner, seen) if p.verdict is Verdict.MITRE)
+
+    mitre, clip, *_ = report_place(place, tape).advice
+
+    assert clip.remedy is Remedy.CLIP
+    assert place.turn == pytest.approx(-math.pi / 2, rel=0.15)  # its fringes milder
+    assert mitre.angle == pytest.approx(abs(place.turn) / 2)
+    assert mitre.length == pytest.approx(9 / math.cos(abs(place.turn) / 2))
+
+
+@pytest.mark.parametrize("allowance", [0.0, 4.0])
+@pytest.mark.parametrize("radius", [20.0, 60.0])
+def test_the_pointwise_radius_is_that_of_the_finished_circle(
+    tmp_path: FilePath, radius: float, allowance: float
+) -> None:
+    settings = f"""
+    [[tapes]]
+    name = "main"
+    finished_width = "9 mm"
+    [[pieces]]
+    name = "disc"
+    allowances = {{ 1 = "{allowance} mm" }}
+    [[runs]]
+    name = "rim"
+    tape = "main"
+    edges = ["disc 1"]
+    closed = true
+    """
+    outline = f'<circle id="disc" cx="300" cy="300" r="{radius}"/>'
+    (run,) = runs_of(job_of(tmp_path, outline, settings))
+
+    report = report_of(run.legs[0], run.tape)
+
+    assert report.point_radius == pytest.approx(radius - allowance)
+
+
+@pytest.mark.parametrize("radius", [30.0, 50.0])
+def test_every_feed_of_the_range_lies_within_the_limits(
+    tape: Tape, radius: float
+) -> None:
+    report = report_of(hole(radius), tape)
+
+    lines = (1.0, 1 + 9 / radius)  # edge and stitching line, per mm of edge
+    limits = report.limits
+    if report.feeds is None:
+        assert lines[1] / lines[0] > limits.span
+    else:
+        low, high = report.feeds
+        assert lines[1] / low - 1 == pytest.approx(limits.stretch)
+        assert lines[0] / high - 1 == pytest.approx(-limits.ease)
 
 
 def test_straight_strips_are_told_to_be_cut_on_the_bias_and_do_not_narrow(

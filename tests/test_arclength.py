@@ -14,7 +14,12 @@ from strategies import angles, arcs, cubics, parameters, segments, smooth_cubics
 
 from edgefinder.geometry import conic_lengths, cubic_lengths
 from edgefinder.geometry.affine import Affine, transform
-from edgefinder.geometry.arclength import lengths, lengths_to, parameters_at
+from edgefinder.geometry.arclength import (
+    LENGTHS_CHUNK,
+    lengths,
+    lengths_to,
+    parameters_at,
+)
 from edgefinder.geometry.quadrature import CHUNK
 from edgefinder.geometry.segments import (
     Kind,
@@ -484,10 +489,27 @@ def test_an_empty_table_has_no_lengths() -> None:
     assert parameters_at(empty, np.empty(0)).shape == (0,)
 
 
+def test_cubics_taken_for_even_without_their_roots_are_measured_as_exactly() -> None:
+    # The derivative is (t - r1)(t - r2), with roots around the size of the first rule.
+    chance = np.random.default_rng(8)
+    size = chance.uniform(2, 20, (2, 4000)) * np.exp(2j * np.pi * chance.random(4000))
+    r1, r2 = 0.5 + size / 2 * np.exp(1j * chance.uniform(-1, 1, (2, 4000)))
+    d = np.stack([r1 * r2, r1 * r2 - (r1 + r2) / 2, (1 - r1) * (1 - r2)]) / 3
+    control = np.concatenate([np.zeros((1, 4000)), np.cumsum(d, axis=0)]).T
+
+    # Gauss's rule with 64 nodes on each quarter is right to the last digits there.
+    x, weights = np.polynomial.legendre.leggauss(64)
+    t = (np.arange(4)[:, np.newaxis] + (1 + x) / 2).ravel() / 4
+    speed = abs((t[:, np.newaxis] - r1) * (t[:, np.newaxis] - r2))
+    exact = np.tile(weights, 4) @ speed / 8
+
+    assert lengths(cubic_segments(control)) == pytest.approx(exact, rel=4e-15)
+
+
 def test_a_table_of_all_kinds_is_measured_row_by_row_in_its_order() -> None:
     one_of_each = concatenate([path.segments for path in ZOO.values()])
     random = np.random.default_rng(3)
-    order = random.integers(len(one_of_each), size=5 * CHUNK + 17)
+    order = random.integers(len(one_of_each), size=LENGTHS_CHUNK + 3 * CHUNK + 17)
     alone = [one_of_each.take([row]) for row in range(len(one_of_each))]
     t = random.uniform(size=order.size)
 

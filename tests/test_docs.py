@@ -26,7 +26,15 @@ from edgefinder.curvature.band import least_radius
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.errors import SettingsError
 
-PAGES = ("first-hour", "job-file", "commands", "method", "glossary", "changelog")
+PAGES = (
+    "first-hour",
+    "job-file",
+    "commands",
+    "method",
+    "speed",
+    "glossary",
+    "changelog",
+)
 MOST_COLUMNS = 100
 CODE = re.compile(r"`([^`]+)`")
 

@@ -2,6 +2,7 @@
 
 import random
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,12 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_dxf_vertices import assert_both_ways_agree, damaged, way, without_made_up
 
-from edgefinder.importers.dxf import plain_orders
+from edgefinder.importers.dxf import lifting, plain_orders
 from edgefinder.importers.dxf.lifting import Split, split
 from edgefinder.importers.dxf.loose import RUN_MARK, Loose
 
 VERSIONS = ["R12", "R2000", "R2004", "R2007", "R2010", "R2013", "R2018"]
-LOOKS = [
+LOOKS: list[dict[str, Any]] = [
     {"layer": "front"},
     {"layer": "ÄRMEL"},
     {"layer": "off"},
@@ -40,7 +41,7 @@ def exploded(version: str) -> Document:
     document.layers.add("front", color=3)
     document.layers.add("off", color=5).off()
     document.layers.add("frozen").freeze()
-    looks: list[dict[str, object]] = list(LOOKS)
+    looks: list[dict[str, Any]] = list(LOOKS)
     if version != "R12":
         looks += [{"layer": "front", "true_color": 0x123456}, {"invisible": 1}]
     chance = random.Random(7)  # noqa: S311 - no secrets
@@ -259,3 +260,18 @@ def test_both_ways_agree_on_damaged_files(
     lifted, whole = way(path, 0), way(path, 10**9)
 
     assert without_made_up(lifted) == without_made_up(whole)
+
+
+def test_more_entities_than_are_read_are_refused_before_they_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lifting, "MOST_DRAWN", 39)
+    path = tmp_path / "front.dxf"
+    path.write_text(simple(*lines(40)))
+
+    (message,) = way(path, 0)
+
+    assert message == (
+        f"{path}: has 40 lines, arcs and polylines, more than the 39 that are read; "
+        "export the pattern pieces alone"
+    )

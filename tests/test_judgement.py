@@ -4,7 +4,7 @@ from pathlib import Path as FilePath
 import pytest
 from tape_cases import demo_job, job_of, runs_of
 
-from edgefinder.binding.runs import lay_runs
+from edgefinder.binding.laying import lay_runs
 from edgefinder.curvature.judgement import judge_run
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.schedule.reading import tag_pattern

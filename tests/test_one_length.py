@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from edgefinder.binding.runs import lay_runs
+from edgefinder.binding.laying import lay_runs
 from edgefinder.classifier.job_file import read_job
 from edgefinder.curvature.judgement import judge_run
 from edgefinder.curvature.verdict import Verdict

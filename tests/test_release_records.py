@@ -127,7 +127,11 @@ def test_a_place_has_the_figures_and_the_point_for_a_picture(smock: Release) -> 
     assert place["ease_limit_percent"] == pytest.approx(6)
     assert place["widest_flat_mm"] == pytest.approx(radius * (1.10 / 0.97 - 1))
     remedies = [advice["remedy"] for advice in rows(place, "advice")]
-    assert remedies == ["stretch and shape the tape with steam first", "narrower tape"]
+    assert remedies == [
+        "stretch and shape the tape with steam first",
+        "narrower tape",
+        "another cloth",
+    ]
     x, y = cast("list[float]", place["point_mm"])
     piece = rows(size, "pieces")
     (back,) = (p for p in piece if p["name"] == "back")

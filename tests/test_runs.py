@@ -5,7 +5,8 @@ import numpy as np
 import pytest
 from tape_cases import demo_job, job_of, runs_of
 
-from edgefinder.binding.runs import Run, lay_runs
+from edgefinder.binding.laying import lay_runs
+from edgefinder.binding.runs import Run
 from edgefinder.errors import TagError
 from edgefinder.geometry.profile_edits import kinks
 from edgefinder.schedule.reading import tag_pattern
@@ -164,14 +165,41 @@ def test_mirrored_edges_turn_the_corners_of_the_mirrored_piece(
     assert last.drawn_at(10.0) == pytest.approx(last.finished.length - 10)
 
 
-def test_pieces_sewn_together_are_legs_of_one_run(tmp_path: FilePath) -> None:
+def test_pieces_sewn_together_are_one_line_across_their_seam(
+    tmp_path: FilePath,
+) -> None:
     two = SQUARE + '<path id="flap" d="M 400 100 h 100 v 150 h -100 z"/>'
 
     (run,) = runs(tmp_path, two, "patch 3", "flap 3", more='seam_allowance = "1 cm"')
 
-    assert [leg.length for leg in run.legs] == pytest.approx([180, 80])
+    (leg,) = run.legs
+    assert leg.length == pytest.approx(260)
+    assert [span.edge.finished.length for span in leg.spans] == pytest.approx([180, 80])
     assert run.corners == ()
-    assert run.length == pytest.approx(260)
+
+
+@pytest.mark.parametrize("peak", [-40.0, -12.0, 12.0, 40.0])
+def test_pieces_that_meet_at_an_angle_turn_the_tape_at_their_seam(
+    tmp_path: FilePath, peak: float
+) -> None:
+    """The foot of a square, and that of a flap that rises from their seam."""
+    foot = 300 - 100 * math.tan(math.radians(peak))
+    flap = f'<path id="flap" d="M 400 100 h 100 V {foot} L 400 300 z"/>'
+
+    (run,) = runs(tmp_path, SQUARE + flap, "patch 1", "flap 1")
+
+    # Laid edge to edge the foot of the flap goes on at an angle to that of the square.
+    turn = math.radians(peak)
+    if abs(peak) < 30:
+        assert run.corners == ()
+        (leg,) = run.legs
+        bend = np.diff(leg.profile.heading)
+        assert bend[np.abs(bend) > 1e-9] == pytest.approx([turn])
+    else:
+        (corner,) = run.corners
+        assert corner.is_at_seam
+        assert corner.turn == pytest.approx(turn)
+        assert len(run.legs) == 2
 
 
 def test_a_distance_along_a_leg_is_found_on_its_edge(tmp_path: FilePath) -> None:

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from shapes import ZOO, circle_outline, polygon, polyline, rounded_rectangle
 from strategies import closed_outlines
 
-from edgefinder.geometry.extent import lower_left
+from edgefinder.geometry.extent import lower_left, upper_right
 from edgefinder.geometry.headings import joint_turnings
 from edgefinder.geometry.measured import signed_area, signed_areas
 from edgefinder.geometry.path import Path
@@ -15,6 +15,7 @@ from edgefinder.geometry.several import (
     joint_turnings_of_all,
     lower_lefts,
     put_together,
+    upper_rights,
 )
 
 ANIMALS = [path for path in ZOO.values() if np.isfinite(path.segments.control).all()]
@@ -24,11 +25,18 @@ def assert_all_as_alone(paths: list[Path]) -> None:
     several = put_together(paths)
 
     joints = np.split(joint_turnings_of_all(several), several.bounds[1:-1])
-    boxes, areas = lower_lefts(several), signed_areas(paths)
+    lows, highs, areas = (
+        lower_lefts(several),
+        upper_rights(several),
+        signed_areas(paths),
+    )
 
-    for path, joint, box, area in zip(paths, joints, boxes, areas, strict=True):
+    for path, joint, low, high, area in zip(
+        paths, joints, lows, highs, areas, strict=True
+    ):
         assert joint.tolist() == joint_turnings(path).tolist()
-        assert complex(box) == lower_left(path)
+        assert complex(low) == lower_left(path)
+        assert complex(high) == upper_right(path)
         assert float(area) == signed_area(path)
 
 
@@ -73,5 +81,5 @@ def test_no_paths_have_no_values() -> None:
     nothing = put_together([])
 
     assert len(joint_turnings_of_all(nothing)) == 0
-    assert len(lower_lefts(nothing)) == 0
+    assert len(lower_lefts(nothing)) == len(upper_rights(nothing)) == 0
     assert len(signed_areas([])) == 0

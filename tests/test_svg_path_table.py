@@ -2,6 +2,8 @@ import random
 import re
 import warnings
 from collections.abc import Sequence
+from decimal import Decimal
+from itertools import accumulate
 from typing import Final
 
 import numpy as np
@@ -187,6 +189,26 @@ def test_relative_steps_of_very_different_size_keep_their_digits() -> None:
     end = table.control[:, 1]
     assert end[0] == 1000000.000000001
     assert end[2].real == pytest.approx(0.123456790012345678, rel=1e-12)
+
+
+@pytest.mark.parametrize("digits", [9, 12, 13])
+def test_sums_of_steps_are_bit_for_bit_those_of_decimals(digits: int) -> None:
+    chance = random.Random(digits)  # noqa: S311 - a test
+    whole = [chance.randrange(-(10**digits), 10**digits) for _ in range(200)]
+    steps = [Decimal(number).scaleb(-9) for number in whole]
+    text = "".join(f"h{step:f}v{-step:f}" for step in steps)
+
+    end = read_one(f"m0 0{text}").control[:, 1]
+
+    places = [float(place) for place in accumulate(steps)]
+    assert end.real[::2].tolist() == places
+    assert (-end.imag[1::2]).tolist() == places
+
+
+def test_a_step_of_sixteen_digits_is_gone_back_to_the_last_of_them() -> None:
+    table = read_one("m0 0h1234567.123456789v1h-1234567.123456788")
+
+    assert table.control[-1, 1] == 1e-9 + 1j
 
 
 def test_what_a_wrong_path_holds_does_not_change_its_neighbours() -> None:

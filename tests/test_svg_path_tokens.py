@@ -31,6 +31,15 @@ def test_commands_come_with_their_numbers_and_their_path() -> None:
     assert read.value.tolist() == [1, 2, 3, 4, 5, 6, 7, 8, 9]
 
 
+def test_as_many_numbers_as_all_commands_take_are_not_enough() -> None:
+    # An arc has one of its numbers, and the others follow the closing.
+    read = tokens("M1 2A3z4 5 0 1 8 9", "M1 2L3z4", "M1L2 3 4", "M1 2L3 4")
+
+    assert read.is_plain.tolist() == [False, False, False, True]
+    assert not tokens("M1 2A3z4 5 0 1 8 9").is_plain.any()
+    assert not tokens("M1L2 3 4").is_plain.any()
+
+
 @pytest.mark.parametrize(
     ("text", "expected"),
     [

@@ -2,15 +2,15 @@
 
 The classes are working defaults, derived from jam angles and force and, for the
 choice of classes, from memory; nothing published gives them. A swatch test of one's
-own overrides them: cut a strip 25 mm wide on the true bias, mark 100 mm, hang 100 g
-on it and read the stretch.
+own overrides them (`edgefinder.binding.swatch`): cut a strip 25 mm wide on the true
+bias, mark 100 mm, hang 100 g on it and read the stretch.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from edgefinder.classifier.job import ClothSettings, Grain
+from edgefinder.classifier.job import ClothSettings, Grain, Origin
 from edgefinder.errors import SettingsError, did_you_mean
 
 WORKING_DEFAULTS: Final = (
@@ -56,15 +56,20 @@ class Cloth:
     ----------
     name : str
     bias, crosswise, lengthwise : GrainLimits
-    is_default : bool
-        Whether the figures are working defaults and not a swatch test.
+    origin : Origin
+        Where the figures stand.
     """
 
     name: str
     bias: GrainLimits
     crosswise: GrainLimits
     lengthwise: GrainLimits
-    is_default: bool
+    origin: Origin
+
+    @property
+    def is_default(self) -> bool:
+        """Whether the figures are working defaults and not a swatch test."""
+        return self.origin is Origin.CLOTH_CLASS
 
     def along(self, grain: Grain) -> GrainLimits:
         """Return the limits of a strip cut along a grain."""
@@ -94,7 +99,7 @@ def _class(
         GrainLimits(Limits(ok, ease_ok), Limits(limit, ease_limit)),
         _straight(*crosswise),
         _straight(*lengthwise),
-        is_default=True,
+        Origin.CLOTH_CLASS,
     )
 
 
@@ -139,7 +144,7 @@ OTHER_NAMES: Final = {
 
 
 def find_cloth(name: str, own: Sequence[ClothSettings]) -> Cloth:
-    """Find a cloth by name, a person's own cloths first.
+    """Find a cloth by name, a person's own cloths first, in their order.
 
     A swatch test is made on the bias; the straight grains of one's own cloth are
     those of quilting cotton.
@@ -158,7 +163,7 @@ def find_cloth(name: str, own: Sequence[ClothSettings]) -> Cloth:
                 Limits(cloth.stretch_limit, cloth.ease_limit),
             )
             return Cloth(
-                cloth.name, bias, model.crosswise, model.lengthwise, is_default=False
+                cloth.name, bias, model.crosswise, model.lengthwise, cloth.origin
             )
     by_name = {cloth.name: cloth for cloth in CLOTH_CLASSES}
     known = OTHER_NAMES.get(wanted, wanted)

@@ -7,6 +7,7 @@ Where nobody wrote ``mirrored``, either one of a pair may be meant, and either h
 piece on the fold.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
@@ -66,6 +67,14 @@ class Junction:
         return None if lengths is None else abs(lengths[0] - lengths[1])
 
     @property
+    def turn(self) -> float:
+        """By how much the tape turns where the pieces lie edge to edge, radians.
+
+        Positive at an outside corner.
+        """
+        return math.pi - self.first.angle - self.second.angle
+
+    @property
     def misfit(self) -> Misfit:
         """How little the two sides look as if they were sewn together."""
         if not self.is_seam:
@@ -76,7 +85,32 @@ class Junction:
         return 0, int(apart > SAME_SEAM_MM), apart
 
 
-def junctions(size: TaggedSize, run: TaggedRun) -> tuple[Junction, ...]:
+@dataclass(frozen=True, slots=True, eq=False)
+class Joined:
+    """How the groups of a run are taken, and what lies between them.
+
+    Parameters
+    ----------
+    ways : tuple of bool
+        Of each group, whether it is taken against its outline. One that differs from
+        the first is taken on its mirror image.
+    junctions : tuple of Junction
+        In sewing order; of a closed run the last one leads back to its start. Empty
+        where the run stays on one piece.
+    """
+
+    ways: tuple[bool, ...]
+    junctions: tuple[Junction, ...]
+
+    @property
+    def misfit(self) -> Misfit:
+        """How little it looks as if all groups were sewn together."""
+        each = (one.misfit for one in self.junctions)
+        without, unlike, apart = zip(*each, strict=True)
+        return sum(without), sum(unlike), sum(apart)
+
+
+def join_groups(size: TaggedSize, run: TaggedRun) -> Joined:
     """Find the junctions of a run and the seams that are sewn there.
 
     Parameters
@@ -85,12 +119,6 @@ def junctions(size: TaggedSize, run: TaggedRun) -> tuple[Junction, ...]:
     run : TaggedRun
         Of that size.
 
-    Returns
-    -------
-    tuple of Junction
-        In sewing order; of a closed run the last one leads back to its start. Empty
-        where the run stays on one piece.
-
     Raises
     ------
     TagError
@@ -98,19 +126,19 @@ def junctions(size: TaggedSize, run: TaggedRun) -> tuple[Junction, ...]:
     """
     groups = run.groups
     if len(groups) < 2:
-        return ()
+        return Joined(tuple(group.is_against for group in groups), ())
     ends = SeamEnds(size)
     fixed = [_way_of(run, group, len(ends.ring(group))) for group in groups]
     _refuse_opposite(run, fixed)
     known = next((way for way in fixed if way is not None), None)
     ways = (False, True) if known is None else (known,)
     written = [_join(ends, run, [way] * len(groups)) for way in ways]
-    best = min(written, key=_misfit)
+    best = min(written, key=lambda one: one.misfit)
     says_mirrored = any(copy.mirrored for group in groups for copy in group.copies)
-    if says_mirrored or not any(_misfit(best)[:2]) or fixed.count(None) > MOST_FREE:
+    if says_mirrored or not any(best.misfit[:2]) or fixed.count(None) > MOST_FREE:
         return best
     free = _join_freely(ends, run, fixed)
-    return min((best, free), key=_misfit)
+    return min((best, free), key=lambda one: one.misfit)
 
 
 def _way_of(run: TaggedRun, group: Group, edges_of_ring: int) -> bool | None:
@@ -145,7 +173,7 @@ def _said(group: Group) -> str:
     return f'"{group.piece.name} {", ".join(labels)}"'
 
 
-def _join(ends: SeamEnds, run: TaggedRun, ways: Sequence[bool]) -> tuple[Junction, ...]:
+def _join(ends: SeamEnds, run: TaggedRun, ways: Sequence[bool]) -> Joined:
     """Join the groups of a run, each taken along its outline or against it.
 
     Those taken otherwise than the first one are taken on their mirror images.
@@ -161,17 +189,18 @@ def _join(ends: SeamEnds, run: TaggedRun, ways: Sequence[bool]) -> tuple[Junctio
     pairs = list(zip(leaves, begins[1:] + begins[:1], strict=True))
     if not run.settings.is_closed:
         pairs.pop()
-    return tuple(Junction(*pair) for pair in pairs)
+    return Joined(tuple(ways), tuple(Junction(*pair) for pair in pairs))
 
 
 def _join_freely(
     ends: SeamEnds, run: TaggedRun, fixed: Sequence[bool | None]
-) -> tuple[Junction, ...]:
+) -> Joined:
     """Join groups each of which may lie on its mirror image, so that seams fit best."""
     choices = [(False, True) if way is None else (way,) for way in fixed]
-    return min((_join(ends, run, ways) for ways in product(*choices)), key=_misfit)
+    tries = (_join(ends, run, ways) for ways in product(*choices))
+    return min(tries, key=lambda one: one.misfit)
 
 
-def _misfit(found: Sequence[Junction]) -> Misfit:
-    without, unlike, apart = zip(*(one.misfit for one in found), strict=True)
-    return sum(without), sum(unlike), sum(apart)
+def junctions(size: TaggedSize, run: TaggedRun) -> tuple[Junction, ...]:
+    """Find the junctions of a run; see `join_groups`."""
+    return join_groups(size, run).junctions

@@ -23,19 +23,26 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
+from edgefinder.classifier.job import MOST_EASE_PERCENT, MOST_STRETCH_PERCENT
 from edgefinder.errors import SettingsError
 
 COMFORT: Final = 1.5
 """The stretch without special effort is the limit divided by this (from memory)."""
 
-CEILING: Final = math.sqrt(2) - 1
-"""Beyond it the net is drawn out straight: (1 + e)^2 = 2."""
-
 READING_ERROR_MM: Final = 0.5
 """A width or a length is read from a ruler to half a millimetre."""
 
-STANDARD_GRAVITY: Final = 9.80665
-"""m/s^2, by definition (3rd General Conference on Weights and Measures, 1901)."""
+SHORTEST_MARKED_MM: Final = 10.0
+"""Below it a reading is off by a tenth and more."""
+
+LEAST_STRETCH: Final = 0.001
+"""What a job file writes as nothing: it has per cent with one decimal."""
+
+ROUNDING_SHARE: Final = 1e-9
+"""A stretch of exactly the most that is allowed must not fall to its last digits."""
+
+DECIMALS: Final = 1
+"""Of per cent: what half a millimetre in 100 mm lets one tell."""
 
 
 class Threads(StrEnum):
@@ -90,7 +97,8 @@ class SwatchResult:
     threads : Threads or None
         None where no width was measured.
     shear_rigidity : float or None
-        G in N/m; None without load and width.
+        G in N/m; None without load and width, and where the threads are not those of
+        a net.
     """
 
     stretch_limit: float
@@ -111,9 +119,12 @@ def read_swatch(swatch: Swatch) -> SwatchResult:
     expected = thread_stretch = threads = None
     if before is not None:
         expected = before * across(stretch)
-    if before is not None and after is not None and expected is not None:
+    if before is not None and after is not None:
         thread_stretch = _thread_factor(1 + stretch, after / before) - 1
-        threads = _threads(swatch, after, expected)
+        threads = _threads(swatch, before, after)
+    rigidity = None
+    if swatch.load is not None and before is not None:
+        rigidity = shear_rigidity(swatch.load / (before / 1000), stretch)
     return SwatchResult(
         stretch_limit=stretch,
         stretch_ok=stretch / COMFORT,
@@ -122,14 +133,27 @@ def read_swatch(swatch: Swatch) -> SwatchResult:
         expected_width=expected,
         thread_stretch=thread_stretch,
         threads=threads,
-        shear_rigidity=None
-        if swatch.load is None or before is None or stretch == 0
-        else shear_rigidity(swatch.load / (before / 1000), stretch),
+        shear_rigidity=rigidity if threads in {None, Threads.PINNED} else None,
     )
 
 
+def cloth_percents(result: SwatchResult) -> dict[str, float]:
+    """Return what a job file says of the cloth, by its keys; see `DECIMALS`."""
+    shares = {
+        "stretch_ok_percent": result.stretch_ok,
+        "stretch_limit_percent": result.stretch_limit,
+        "ease_ok_percent": result.ease_ok,
+        "ease_limit_percent": result.ease_limit,
+    }
+    return {
+        key: round(100 * share, DECIMALS)
+        for key, share in shares.items()
+        if share is not None
+    }
+
+
 def across(stretch: float) -> float:
-    """Return the width of a net stretched lengthwise, as a share: sqrt(2 - (1 + e)^2)."""
+    """Return the width of a stretched net as a share: sqrt(2 - (1 + e)^2)."""
     return math.sqrt(max(0.0, 2 - (1 + stretch) ** 2))
 
 
@@ -149,42 +173,25 @@ def _thread_factor(along: float, over: float) -> float:
     return math.sqrt((along**2 + over**2) / 2)
 
 
-def _threads(swatch: Swatch, after: float, expected: float) -> Threads:
+def _threads(swatch: Swatch, before: float, after: float) -> Threads:
     """Compare the width with that of a net, as far as a ruler can tell.
 
-    An error in the stretched length moves the expected width by l / m times as much,
-    to first order.
+    Every reading may be off by `READING_ERROR_MM` either way: the widths that a net
+    may then have are held against those that may have been measured.
     """
-    if swatch.width_before is None:
-        raise ValueError("a width before is needed")
-    l, m = swatch.stretched / swatch.marked, expected / swatch.width_before
-    slope = l / max(m, 0.1) * swatch.width_before / swatch.marked
-    slack = READING_ERROR_MM * (2 + slope)
-    if after > expected + slack:
+    error = READING_ERROR_MM
+    shortest = (swatch.stretched - error) / (swatch.marked + error) - 1
+    longest = (swatch.stretched + error) / (swatch.marked - error) - 1
+    if after - error > (before + error) * across(shortest):
         return Threads.STRETCHED
-    if after < expected - slack:
+    if after + error < (before - error) * across(longest):
         return Threads.SLIPPED
     return Threads.PINNED
 
 
 def _check(swatch: Swatch) -> None:
     """Refuse what cannot have been measured, every mistake at once."""
-    mistakes = []
-    if swatch.marked <= 0:
-        mistakes.append("the marked length must be more than nothing")
-    elif swatch.stretched < swatch.marked:
-        mistakes.append(
-            f"the stretched length ({swatch.stretched:g} mm) is less than the marked "
-            f"one ({swatch.marked:g} mm); measure it while the strip is stretched"
-        )
-    elif swatch.stretched / swatch.marked - 1 >= CEILING:
-        share = 100 * (swatch.stretched / swatch.marked - 1)
-        mistakes.append(
-            f"a stretch of {share:.0f} % is more than woven threads allow (41 %): is "
-            "the cloth a knit, or was the mark read wrongly?"
-        )
-    if swatch.eased is not None and not 0 < swatch.eased <= swatch.marked:
-        mistakes.append("the eased length must lie between nothing and the marked one")
+    mistakes = [*_length_mistakes(swatch), *_ease_mistakes(swatch)]
     for name, width in (
         ("before", swatch.width_before),
         ("after", swatch.width_after),
@@ -197,3 +204,42 @@ def _check(swatch: Swatch) -> None:
         mistakes.append("the load must be more than nothing")
     if mistakes:
         raise SettingsError(*mistakes)
+
+
+def _length_mistakes(swatch: Swatch) -> list[str]:
+    marked, stretched = swatch.marked, swatch.stretched
+    if marked < SHORTEST_MARKED_MM:
+        return [
+            f"the marked length ({marked:g} mm) is too short to be read from a ruler; "
+            f"mark at least {SHORTEST_MARKED_MM:g} mm, better 100 mm"
+        ]
+    if stretched - marked < max(READING_ERROR_MM, LEAST_STRETCH * marked):
+        return [
+            f"the stretched length ({stretched:g} mm) must be more than the marked one "
+            f"({marked:g} mm); measure it while the strip is stretched"
+        ]
+    percent = 100 * (stretched / marked - 1)
+    if percent > MOST_STRETCH_PERCENT * (1 + ROUNDING_SHARE):
+        return [
+            f"a stretch of {percent:.1f} % is more than woven threads allow "
+            f"({MOST_STRETCH_PERCENT:g} %): is the cloth a knit, or was a mark read "
+            "wrongly?"
+        ]
+    return []
+
+
+def _ease_mistakes(swatch: Swatch) -> list[str]:
+    if swatch.eased is None or swatch.marked < SHORTEST_MARKED_MM:
+        return []
+    if swatch.eased > swatch.marked:
+        return [
+            f"the eased length ({swatch.eased:g} mm) must not be more than the marked "
+            f"one ({swatch.marked:g} mm)"
+        ]
+    percent = 100 * (1 - swatch.eased / swatch.marked)
+    if percent > MOST_EASE_PERCENT * (1 + ROUNDING_SHARE):
+        return [
+            f"an ease of {percent:.1f} % is more than cloth can lie flat with "
+            f"({MOST_EASE_PERCENT:g} %): push the strip together only until it ripples"
+        ]
+    return []

@@ -14,6 +14,7 @@ are `drawn_alike`, as most sizes are, need none of that.
 import math
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -31,6 +32,7 @@ from edgefinder.classifier.outcome import (
 )
 from edgefinder.classifier.poses import AS_DRAWN, Pose, likely_poses
 from edgefinder.classifier.trials import DRAWING_NOISE, Trials
+from edgefinder.classifier.unchanged import unchanged
 
 TIE: Final = math.radians(15.0)
 """Of two turns that bring a symmetrical piece over itself the lesser one is meant if
@@ -41,6 +43,13 @@ HALF_ROUND: Final = math.radians(90.0)
 """A symmetrical piece that was turned by more may just as well have been mirrored
 upside down, which takes one command in a drawing program too. Smaller: more is in
 doubt."""
+
+EXACT_MM: Final = 0.02
+"""Corners that are off by no more were only rounded, to two decimals of a
+millimetre."""
+INEXACT_MM: Final = 0.05
+"""Corners that are off by more were moved. A piece that is symmetrical but for so much,
+and agrees exactly once turned, was probably turned."""
 
 
 def align(old: RingTraits, new: RingTraits) -> Alignment:
@@ -62,14 +71,21 @@ def align(old: RingTraits, new: RingTraits) -> Alignment:
     trials.try_poses([AS_DRAWN])
     if trials.best.avoidable > DRAWING_NOISE:
         trials.try_poses(likely_poses(old, new))
-    return judge(trials.done)
+    found = judge(trials.done)
+    seen = unchanged(old, new, _edges(found))
+    if found.is_sure and not seen.contradicts:
+        return found
+    other = align_in_pose(old, new, seen.pose if seen.contradicts else found.pose)
+    if unchanged(old, new, _edges(other)).confirms:
+        return other
+    return _doubted(found, other) if seen.contradicts else found
 
 
 def align_in_pose(old: RingTraits, new: RingTraits, pose: Pose) -> Alignment:
     """Align the edges of two outlines whose pose is known, as that of a cut-out is."""
     trials = Trials(old, new)
     trials.try_poses([pose])
-    return judge(trials.done)
+    return judge(trials.done, is_pose_known=True)
 
 
 def align_many(
@@ -101,33 +117,62 @@ def align_many(
     return tuple(found.get(k) or align(*pair) for k, pair in enumerate(pairs))
 
 
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """One way in which outlines agree."""
+
+    pose: Pose
+    targets: tuple[tuple[int, ...], ...]
+    distance: float
+
+    def candidate(self, edge: int) -> Candidate:
+        return Candidate(self.targets[edge], self.pose, self.pose.prior)
+
+
 def _agreed(old: RingTraits, new: RingTraits) -> Alignment | None:
     """Align outlines that agree within the noise of a drawing."""
     found = congruences(old, new)
     if len(found.first) == 0:
         return None
     readings = [
-        (
+        _Reading(
             Pose(bool(found.is_mirrored[k]), float(found.turned[k])),
-            [(edge,) for edge in found.targets(k, len(old)).tolist()],
+            tuple((edge,) for edge in found.targets(k, len(old)).tolist()),
+            float(found.distances[k]),
         )
         for k in range(len(found.first))
     ]
-    readings.sort(key=lambda reading: (reading[0].is_mirrored, reading[0].effort))
-    pose, targets = readings[0]
-    rivals = [other for other in readings[1:] if _is_tie(pose, other[0])]
+    readings.sort(key=lambda one: (one.pose.is_mirrored, one.pose.effort))
+    best = readings[0]
+    rivals = [other for other in readings[1:] if _is_tie(best, other)]
     doubts = []
-    for e, target in enumerate(targets):
-        other = next((r for r in rivals if r[1][e] != target), None)
+    for e, target in enumerate(best.targets):
+        other = next((r for r in rivals if r.targets[e] != target), None)
         if other is not None:
-            best = Candidate(target, pose, pose.prior)
-            second = Candidate(other[1][e], other[0], other[0].prior)
-            doubts.append(Doubt(e, Reason.TIE, best, second))
-    return outcome(targets, pose, pose.prior, doubts)
+            both = best.candidate(e), other.candidate(e)
+            doubts.append(Doubt(e, Reason.TIE, *both))
+    return outcome(best.targets, best.pose, best.pose.prior, doubts)
 
 
-def _is_tie(chosen: Pose, other: Pose) -> bool:
-    if other.is_mirrored and not chosen.is_mirrored:
+def _edges(found: Alignment) -> list[tuple[int, ...]]:
+    """Return where each old edge is taken, in doubt or not."""
+    return [reading.edges for reading in found.readings]
+
+
+def _doubted(found: Alignment, rival: Alignment) -> Alignment:
+    """Put every edge in doubt whose pose is."""
+    known = {doubt.edge: doubt for doubt in found.doubts}
+    readings = zip(found.readings, rival.readings, strict=True)
+    doubts = [
+        known.get(e) or Doubt(e, Reason.TIE, *both) for e, both in enumerate(readings)
+    ]
+    return outcome(_edges(found), found.pose, found.cost, doubts)
+
+
+def _is_tie(chosen: _Reading, other: _Reading) -> bool:
+    if other.distance <= EXACT_MM and chosen.distance >= INEXACT_MM:
+        return True
+    if other.pose.is_mirrored and not chosen.pose.is_mirrored:
         # Turned half round or mirrored upside down: one command in a drawing program.
-        return chosen.effort > HALF_ROUND and other.effort < TIE
-    return other.effort - chosen.effort < TIE
+        return chosen.pose.effort > HALF_ROUND and other.pose.effort < TIE
+    return other.pose.effort - chosen.pose.effort < TIE

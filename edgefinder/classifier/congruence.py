@@ -41,11 +41,14 @@ class Congruences:
         mirrored.
     turned : ndarray, shape (c,)
         Radians by which the page was turned (after it was mirrored left to right).
+    distances : ndarray, shape (c,)
+        How far the farthest corner is off, in millimetres.
     """
 
     is_mirrored: NDArray[np.bool_]
     first: Indices
     turned: Floats
+    distances: Floats
 
     def targets(self, which: int, count: int) -> Indices:
         """Return the new edge of each old one, shape (n,)."""
@@ -70,21 +73,22 @@ def congruences(old: RingTraits, new: RingTraits) -> Congruences:
     n = len(old)
     if n != len(new):
         return _none()
-    straight, turned = _shifts(old, new)
-    reverse, turned_reverse = _shifts(old, mirrored(new))
+    straight, turned, off = _shifts(old, new)
+    reverse, turned_reverse, off_reverse = _shifts(old, mirrored(new))
     # Mirroring the new outline turns the other way round; see `mirrored` for indices.
     first = np.concatenate([straight, n - 1 - reverse])
     flags = np.arange(len(first)) >= len(straight)
-    return Congruences(flags, first, np.concatenate([turned, -turned_reverse]))
+    turns = np.concatenate([turned, -turned_reverse])
+    return Congruences(flags, first, turns, np.concatenate([off, off_reverse]))
 
 
 def _none() -> Congruences:
     nothing = np.empty(0)
-    return Congruences(nothing.astype(bool), nothing.astype(np.intp), nothing)
+    return Congruences(nothing.astype(bool), nothing.astype(np.intp), nothing, nothing)
 
 
-def _shifts(old: RingTraits, new: RingTraits) -> tuple[Indices, Floats]:
-    """Return the shifts that agree, and by how much each is turned."""
+def _shifts(old: RingTraits, new: RingTraits) -> tuple[Indices, Floats, Floats]:
+    """Return the shifts that agree, how each is turned, and how far it is off."""
     n = len(old)
     order = (np.arange(n)[:, None] + np.arange(n)) % n  # shift, old edge
     long = np.abs(new.lengths[order] - old.lengths) <= 2 * SAME_PLACE_MM
@@ -95,7 +99,7 @@ def _shifts(old: RingTraits, new: RingTraits) -> tuple[Indices, Floats]:
     corner = np.abs(new.corners[order] - old.corners) <= both
     possible = np.flatnonzero((long & turning & corner).all(axis=1))
     if n == 1:
-        return possible, np.zeros(len(possible))
+        return possible, np.zeros(len(possible)), np.zeros(len(possible))
     fixed = old.starts - old.starts.mean()
     moved = new.starts[order[possible]]
     moved = moved - moved.mean(axis=1, keepdims=True)
@@ -103,4 +107,4 @@ def _shifts(old: RingTraits, new: RingTraits) -> tuple[Indices, Floats]:
     turns = np.angle((moved * np.conj(fixed)).sum(axis=1))
     apart = np.abs(moved * np.exp(-1j * turns)[:, None] - fixed).max(axis=1)
     near = apart <= SAME_PLACE_MM
-    return possible[near], turns[near]
+    return possible[near], turns[near], apart[near]

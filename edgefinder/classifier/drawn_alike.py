@@ -34,6 +34,11 @@ from edgefinder.classifier.trials import (
     FAR_BETTER,
     ILL,
 )
+from edgefinder.classifier.unchanged import (
+    LEAST_UNCHANGED,
+    UNCHANGED_MM,
+    unchanged,
+)
 from edgefinder.geometry.segments import Floats
 
 MOST_EDGES: Final = 20
@@ -82,7 +87,21 @@ def drawn_alike(pairs: Sequence[tuple[RingTraits, RingTraits]]) -> DrawnAlike:
         old, new = chosen(old, rows), chosen(new, rows)
         may_be = _may_be_turned(old, new, reverse, misfits[rows])
         is_sure[rows] = ~may_be
+        same = [(edge,) for edge in range(old.count)]
+        for row in rows[_may_be_unchanged(old, new)].tolist():
+            one, other = pairs[row]
+            is_sure[row] &= not unchanged(one, other, same).contradicts
     return DrawnAlike(is_sure, misfits)
+
+
+def _may_be_unchanged(old: Course, new: Course) -> Flags:
+    """Whether enough edges are as long as another one was, shape (b,)."""
+    apart = np.abs(new.lengths[:, None, :] - old.lengths[:, :, None])  # (b, old, new)
+    is_like = apart <= UNCHANGED_MM
+    is_like[:, range(old.count), range(old.count)] = False
+    total = (is_like.any(axis=2) * old.lengths).sum(axis=1)
+    enough: Flags = total >= LEAST_UNCHANGED * old.lengths.sum(axis=1) / 2
+    return enough
 
 
 def _may_be_turned(old: Course, new: Course, reverse: Course, misfits: Floats) -> Flags:

@@ -167,6 +167,27 @@ class Fields:
             self.mistake(key, f'"{value}" must be more than nothing')
         return default if length is None else length
 
+    def lengths(self, key: str) -> tuple[tuple[str, float], ...]:
+        """Return a list of lengths, each as written and in millimetres, none of them 0.
+
+        One length alone counts as a list of one.
+        """
+        value = self._data.get(key)
+        if not isinstance(value, str):
+            value = self._take(key, list, 'a list of lengths, like ["18 mm", "1/2 in"]')
+        self._known.append(key)
+        found = []
+        for item in [value] if isinstance(value, str) else value or []:
+            if not isinstance(item, str):
+                self.mistake(key, _without_unit(item))
+                continue
+            length = self.parsed(key, item, parse_length)
+            if length == 0:
+                self.mistake(key, f'"{item}" must be more than nothing')
+            elif length is not None:
+                found.append((" ".join(item.split()), length))
+        return tuple(found)
+
     def needed_length(self, key: str) -> float:
         """Return a length that must be written and more than nothing."""
         length = self.length(key, None, positive=True)

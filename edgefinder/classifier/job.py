@@ -14,6 +14,10 @@ HANDLING_TAIL_MM: Final = 75.0
 """Left loose at start and finish of a closed run (common practice, 3 to 4 in)."""
 TURNED_UNDER_MM: Final = 10.0
 """Folded under at each end that is turned under (common practice, 3/8 in)."""
+MOST_STRETCH_PERCENT: Final = 41.4
+"""A net of threads cannot stretch beyond sqrt 2 - 1 on the true bias."""
+MOST_EASE_PERCENT: Final = 40.0
+"""Beyond it a strip is gathered, whatever its cloth."""
 
 
 class Finish(StrEnum):
@@ -73,6 +77,14 @@ class Wearer(StrEnum):
     NOT_WORN = "not worn"
 
 
+class Origin(StrEnum):
+    """Where a setting comes from; what stands first takes the place of the others."""
+
+    JOB_FILE = "job file"
+    OWN_LIST = "own list"
+    CLOTH_CLASS = "cloth class"
+
+
 @dataclass(frozen=True, slots=True)
 class ClothSettings:
     """A person's own swatch test; fractions by grain-independent name."""
@@ -82,6 +94,25 @@ class ClothSettings:
     stretch_limit: float
     ease_ok: float
     ease_limit: float
+    origin: Origin = Origin.JOB_FILE
+
+
+@dataclass(frozen=True, slots=True)
+class FoldTool:
+    """A tool that a strip is drawn through to fold it.
+
+    Parameters
+    ----------
+    name : str
+        Its size as it was written, ``18 mm``.
+    size : float
+        Width of the single-folded tape that comes out of it, in millimetres.
+    origin : Origin
+    """
+
+    name: str
+    size: float
+    origin: Origin
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +237,8 @@ class Job:
     cloths, tapes, pieces, runs : tuple
     allowances : tuple of (Finish, float)
         Millimetres of edges of a finish, in place of the usual ones.
+    fold_tools : tuple of FoldTool
+        That the person has; empty where nothing is said.
     text : str
         Of the file.
     """
@@ -224,6 +257,7 @@ class Job:
     pieces: tuple[PieceSettings, ...]
     runs: tuple[RunSettings, ...]
     allowances: tuple[tuple[Finish, float], ...] = ()
+    fold_tools: tuple[FoldTool, ...] = ()
     text: str = ""
 
     def line_of(self, key: KeyPath) -> int | None:

@@ -5,11 +5,11 @@ import tomllib
 from pathlib import Path
 from typing import Final
 
+from edgefinder.classifier.cloth_settings import cloth_settings, fold_tools
 from edgefinder.classifier.fields import Fields
 from edgefinder.classifier.job import (
     HANDLING_TAIL_MM,
     TURNED_UNDER_MM,
-    ClothSettings,
     End,
     FabricSettings,
     Finish,
@@ -17,6 +17,7 @@ from edgefinder.classifier.job import (
     InsideCorner,
     Job,
     Join,
+    Origin,
     RunSettings,
     TapeFold,
     TapeSettings,
@@ -99,11 +100,33 @@ def draft_job(path: Path) -> tuple[Job, tuple[str, ...]]:
 
 def draft_text(path: Path, text: str) -> tuple[Job, tuple[str, ...]]:
     """Read the text of a job file as far as it goes; see `draft_job`."""
+    mistakes: list[str] = []
+    data = toml_data(path, text, "a job file")
+    job = _job(path, Fields(data, f"{path}: ", mistakes), text)
+    return job, tuple(dict.fromkeys(mistakes))
+
+
+def toml_data(path: Path, text: str, what: str) -> dict[str, object]:
+    """Return what TOML holds.
+
+    Parameters
+    ----------
+    path : Path
+        Of the file, for messages.
+    text : str
+    what : str
+        What the file should be, ``a job file``.
+
+    Raises
+    ------
+    SettingsError
+        If it is not TOML.
+    """
     try:
-        data = tomllib.loads(text)
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise SettingsError(
-            f"{path}: is not a job file in TOML: {_plainly(error)}; "
+            f"{path}: is not {what} in TOML: {_plainly(error)}; "
             "see docs/job-file.md for the way it is written"
         ) from None
     except ValueError:  # a whole number longer than Python reads
@@ -111,10 +134,7 @@ def draft_text(path: Path, text: str) -> tuple[Job, tuple[str, ...]]:
             f"{path}: holds a number of thousands of digits; correct it"
         ) from None
     except RecursionError:
-        raise SettingsError(f"{path}: is nested too deeply for a job file") from None
-    mistakes: list[str] = []
-    job = _job(path, Fields(data, f"{path}: ", mistakes), text)
-    return job, tuple(dict.fromkeys(mistakes))
+        raise SettingsError(f"{path}: is nested too deeply for {what}") from None
 
 
 def _plainly(error: tomllib.TOMLDecodeError) -> str:
@@ -158,11 +178,14 @@ def _job(path: Path, fields: Fields, text: str = "") -> Job:
         wearer=fields.choice("wearer", Wearer.ADULT),
         finding=_finding(fields, pieces),
         fabric=_fabric(fields.table("fabric"), unit),
-        cloths=tuple(_cloth(table) for table in fields.tables("cloths")),
+        cloths=tuple(
+            cloth_settings(table, Origin.JOB_FILE) for table in fields.tables("cloths")
+        ),
         tapes=tuple(_tape(table) for table in fields.tables("tapes")),
         pieces=tuple(piece_settings(table) for table in pieces),
         runs=tuple(_run(table) for table in fields.tables("runs")),
         allowances=_by_finish(fields.table("allowances")),
+        fold_tools=fold_tools(fields, Origin.JOB_FILE),
         text=text,
     )
     fields.close()
@@ -231,32 +254,6 @@ def _fabric(fields: Fields, unit: Unit) -> FabricSettings:
     )
     fields.close()
     return fabric
-
-
-def _cloth(fields: Fields) -> ClothSettings:
-    def share(key: str, most: float, otherwise: float = 0.0) -> float:
-        # A limit that cannot be read must not make its ok value wrong as well.
-        default = otherwise if fields.has(key) else 0.0
-        return fields.number(key, default, most=most) / 100
-
-    cloth = ClothSettings(
-        name=fields.text("name"),
-        # A net of threads cannot stretch beyond sqrt 2 - 1 on the true bias.
-        stretch_ok=share("stretch_ok_percent", 41.4),
-        stretch_limit=share("stretch_limit_percent", 41.4, 41.4),
-        ease_ok=share("ease_ok_percent", 40.0),
-        ease_limit=share("ease_limit_percent", 40.0, 40.0),
-    )
-    if cloth.stretch_limit <= 0:
-        fields.mistake("stretch_limit_percent", "is missing; write what a swatch shows")
-    for what, ok, limit in (
-        ("stretch", cloth.stretch_ok, cloth.stretch_limit),
-        ("ease", cloth.ease_ok, cloth.ease_limit),
-    ):
-        if ok > limit:
-            fields.mistake(f"{what}_ok_percent", f"is more than {what}_limit_percent")
-    fields.close()
-    return cloth
 
 
 def _tape(fields: Fields) -> TapeSettings:

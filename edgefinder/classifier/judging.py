@@ -11,6 +11,7 @@ from edgefinder.classifier.outcome import (
     Reason,
     outcome,
 )
+from edgefinder.classifier.poses import AS_DRAWN
 from edgefinder.classifier.trials import CLEAR, ILL, Trial, fair_misfit
 from edgefinder.geometry.segments import Floats
 
@@ -23,14 +24,21 @@ UNLIKE_MEAN: Final = 4.5
 trials with pieces graded by half to 1.6 times in each direction, with corners moved and
 gone, one in fifty was above. Larger: other shapes are recognised."""
 
+UNLIKE_TURNED: Final = 2.0
+"""The same for a piece that was turned or mirrored, without what corners more or less
+cost: that is done to a drawing, and no grading goes with it. Larger: triangles are
+taken for others that were turned."""
 
-def judge(trials: list[Trial]) -> Alignment:
+
+def judge(trials: list[Trial], *, is_pose_known: bool = False) -> Alignment:
     """Take the best of some trials, and say what of it is in doubt.
 
     Parameters
     ----------
     trials : list of Trial
         At least one; those that are left out can neither win nor cast doubt.
+    is_pose_known : bool
+        Whether the pose is certain for other reasons, so that it need not prove itself.
     """
     best = min(trials, key=lambda trial: trial.cost)
     count, n, m = best.through.shape
@@ -40,7 +48,11 @@ def judge(trials: list[Trial]) -> Alignment:
     misfits = np.stack([trial.through for trial in trials])  # (trials, p, n, m)
     misfits[:, rows, np.arange(n), columns] = np.inf  # what takes it elsewhere
     targets = [_target(row, first, m) for row, first in zip(rows, columns, strict=True)]
-    is_other = best.misfit > UNLIKE_MEAN * max(n, m)
+    is_other = best.misfit > UNLIKE_MEAN * max(n, m) or (
+        best.pose != AS_DRAWN
+        and not is_pose_known
+        and best.avoidable > UNLIKE_TURNED * max(n, m)
+    )
     clear = CLEAR + ILL * np.max([np.roll(own, 1), own, np.roll(own, -1)], axis=0)
     doubts = []
     for e, target in enumerate(targets):

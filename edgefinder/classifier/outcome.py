@@ -83,6 +83,15 @@ class Alignment:
         return not self.doubts
 
     @property
+    def readings(self) -> tuple[Candidate, ...]:
+        """The likeliest reading of every old edge, in doubt or not."""
+        best = {doubt.edge: doubt.best for doubt in self.doubts}
+        return tuple(
+            best[e] if target is None else Candidate(target, self.pose, self.cost)
+            for e, target in enumerate(self.targets)
+        )
+
+    @property
     def is_mirrored(self) -> bool:
         """Whether the new drawing is mirrored."""
         return self.pose.is_mirrored

@@ -25,6 +25,8 @@ ANGLE_BINS: Final = 72
 """Bins of 5 degrees in which pairs of edges vote for a turn."""
 PEAKS: Final = 3
 """Turns that are tried on account of votes, mirrored and not. More: takes longer."""
+PEAK_WIDTHS: Final = (math.radians(7.5), math.radians(2.0))
+"""Votes for angles within the first, and then the second, of a turn make it exact."""
 ALIKE_LENGTH: Final = 0.3
 """Edges vote by the share of length that they have in common; those whose lengths
 differ by this (as a logarithm) have about two thirds of a vote."""
@@ -116,15 +118,15 @@ def _peaks(ratio: Complexes, votes: Floats) -> list[float]:
     counted = np.bincount(bins % ANGLE_BINS, votes, ANGLE_BINS)
     smooth = np.roll(counted, -1) + 2 * counted + np.roll(counted, 1)
     turns: list[float] = []
-    for bin_ in np.argsort(-smooth):
-        centre = (bin_ + 0.5) / ANGLE_BINS * 2 * np.pi - np.pi
-        off = np.angle(np.exp(1j * (angles - centre)))
-        near = np.abs(off) <= UNTURNED / 2
-        weight = votes[near].sum()
-        if weight <= 0 or len(turns) == PEAKS:
+    for bin_ in np.argsort(-smooth).tolist():
+        if smooth[bin_] <= 0 or len(turns) == PEAKS:
             break
-        turn = float(centre + (off[near] * votes[near]).sum() / weight)
-        turn = float(np.angle(np.exp(1j * turn)))
+        turn = (bin_ + 0.5) / ANGLE_BINS * 2 * math.pi - math.pi
+        for width in PEAK_WIDTHS:
+            off = np.angle(np.exp(1j * (angles - turn)))
+            weight = votes * (np.abs(off) <= width)
+            if weight.any():
+                turn += float((off * weight).sum() / weight.sum())
         if all(_apart(turn, other) > UNTURNED for other in turns):
-            turns.append(turn)
+            turns.append(math.remainder(turn, 2 * math.pi))
     return turns

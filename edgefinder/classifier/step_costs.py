@@ -68,9 +68,8 @@ class StepCosts:
 
     def taken(self, which: tuple[int, ...]) -> "StepCosts":
         """Take those at a place of the leading axes."""
-        return StepCosts(
-            self.splits[(slice(None), *which)], self.merges[(slice(None), *which)]
-        )
+        place: tuple[slice | int, ...] = (slice(None), *which)
+        return StepCosts(self.splits[place], self.merges[place])
 
     def shared(self, costs: Floats) -> "StepCosts":
         """Add what a whole outline costs, shape (...), a share to each old edge."""

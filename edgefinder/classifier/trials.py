@@ -37,7 +37,7 @@ BETTER: Final = 2.0
 pose, has a misfit smaller by this. Larger: a piece that was turned is taken for one
 that was stretched."""
 
-FAR_BETTER: Final = 4.0
+FAR_BETTER: Final = 2.0
 """The same if the misfit is smaller by this factor: that is hardly chance, however
 small both are."""
 

@@ -16,6 +16,7 @@ from edgefinder.cli.options import (
     unit_option,
 )
 from edgefinder.cli.output import print_findings, print_text
+from edgefinder.cli.own import own_list
 
 if TYPE_CHECKING:
     from edgefinder.findings import Finding
@@ -150,7 +151,7 @@ def _read_schedule(path: Path) -> _Side:
     from edgefinder.reports.release_records import release_record
     from edgefinder.schedule.release import release_from_file
 
-    release = release_from_file(path)
+    release = release_from_file(path, own_list())
     record = release_record(release)
     pattern = compared_pattern(record, str(path), is_schedule=True)
     return _Side(pattern, release.job.unit, release.findings)

@@ -6,6 +6,7 @@ import click
 
 from edgefinder.cli.options import file_argument, json_option, size_option
 from edgefinder.cli.output import print_findings, print_text
+from edgefinder.cli.own import own_list
 
 
 @click.command()
@@ -21,7 +22,7 @@ def curves(job: Path, as_json: bool, only: tuple[str, ...]) -> None:
     """
     from edgefinder.schedule.release import only_sizes, release_from_file
 
-    release = only_sizes(release_from_file(job), only)
+    release = only_sizes(release_from_file(job, own_list()), only)
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.release_records import curves_records

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from edgefinder.cli.output import print_findings, print_note, print_text
+from edgefinder.cli.own import own_list
 
 DEMO_JOB = "orchard-apron.toml"
 OTHER_JOB = "puddle-smock.toml"
@@ -28,13 +29,12 @@ def demo(folder: Path) -> None:
     Example:
       edgefinder demo
     """
-    from edgefinder.classifier.job_file import read_job
     from edgefinder.reports.release_text import schedule_text
     from edgefinder.reports.writing import copy_files
-    from edgefinder.schedule.release import make_release
+    from edgefinder.schedule.release import release_from_file
 
     copy_files(_packaged(), folder)
-    release = make_release(read_job(folder / DEMO_JOB))
+    release = release_from_file(folder / DEMO_JOB, own_list())
     print_text(schedule_text(release))
     print_findings(release.findings)
     print_note(

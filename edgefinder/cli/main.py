@@ -28,6 +28,8 @@ COMMANDS: Final = MappingProxyType(
         "untag": "Take edges out of the rules of JOB.",
         "tags": "Show what happens to every edge of JOB, and why.",
         "curves": "Show where the tape of JOB does not lie flat.",
+        "widths": "Show which finished widths lie flat along the runs of JOB.",
+        "swatch": "Turn a measured strip of cloth into what it stretches and eases.",
         "fabric": "Work out the fabric for a length of tape.",
         "schedule": "Work out tape and fabric for every size of JOB.",
         "compare": "Say what differs between OLD and NEW.",

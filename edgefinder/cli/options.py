@@ -20,8 +20,9 @@ class TypedLength(NamedTuple):
 
 if TYPE_CHECKING:
     LengthBase = click.ParamType[TypedLength]
-else:
-    LengthBase = click.ParamType  # older releases of click do not know its type
+    LoadBase = click.ParamType[float]
+else:  # older releases of click do not know its type
+    LengthBase = LoadBase = click.ParamType
 
 
 class LengthType(LengthBase):
@@ -45,6 +46,26 @@ class LengthType(LengthBase):
         text = str(value).casefold()
         is_inches = any(sign in text for sign in _INCH_SIGNS)
         return TypedLength(length, is_inches, " ".join(str(value).split()))
+
+
+class LoadType(LoadBase):
+    """A load with its unit, in newtons: ``100 g``, ``1N``, ``3 1/2 oz``."""
+
+    name = "load"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Read a load, or fail in the words of the units module."""
+        if isinstance(value, float):
+            return value
+        from edgefinder.errors import SettingsError
+        from edgefinder.units import parse_load
+
+        try:
+            return parse_load(str(value))
+        except SettingsError as error:
+            self.fail(str(error), param, ctx)
 
 
 UNITS = ("in", "mm", "cm")
@@ -98,6 +119,16 @@ def dialect_option(command: Command) -> Command:
         type=click.Choice(DIALECTS),
         help="How a DXF is meant, where that is not seen rightly.",
     )(command)
+
+
+def positive_width(
+    ctx: click.Context, param: click.Parameter, value: tuple[TypedLength, ...]
+) -> tuple[TypedLength, ...]:
+    """Refuse a tape that is nothing wide."""
+    for typed in value:
+        if typed.length == 0:
+            raise click.BadParameter(f'"{typed.text}" is no width.', ctx, param)
+    return value
 
 
 def _positive(

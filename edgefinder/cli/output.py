@@ -55,18 +55,24 @@ def print_findings(findings: "Sequence[Finding]") -> None:
 
 def print_edited(edited: "Edited", *, dry_run: bool) -> None:
     """Write a changed job file, or show the change as a unified diff."""
-    if edited.after == edited.before:
-        print_note(f"{edited.path}: nothing to change")
-    elif dry_run:
+    if dry_run and edited.after != edited.before:
         from edgefinder.classifier.text_diff import unified_diff
 
         print_text(unified_diff(str(edited.path), edited.before, edited.after))
     else:
-        from edgefinder.schedule.tag_edits import write_edited
-
-        write_edited(edited)
-        print_note(f"wrote {edited.path}")
+        save_edited(edited)
     print_findings(edited.findings)
+
+
+def save_edited(edited: "Edited") -> None:
+    """Write a changed job file and say so."""
+    if edited.after == edited.before:
+        print_note(f"{edited.path}: nothing to change")
+        return
+    from edgefinder.schedule.tag_edits import write_edited
+
+    write_edited(edited)
+    print_note(f"wrote {edited.path}")
 
 
 def _is_quiet() -> bool:

@@ -6,6 +6,7 @@ import click
 
 from edgefinder.cli.options import file_argument, json_option, size_option
 from edgefinder.cli.output import print_findings, print_note, print_text
+from edgefinder.cli.own import own_list
 
 
 @click.command()
@@ -34,7 +35,7 @@ def schedule(
         raise click.UsageError("choose one of --json and --csv")
     from edgefinder.schedule.release import only_sizes, release_from_file
 
-    release = only_sizes(release_from_file(job), only)
+    release = only_sizes(release_from_file(job, own_list()), only)
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.release_records import release_record

@@ -5,10 +5,13 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from edgefinder.binding.cloth import Limits
+import numpy as np
+
+from edgefinder.binding.cloth import CLOTH_CLASSES, Cloth, Limits
 from edgefinder.binding.tape import Tape
 from edgefinder.classifier.job import Grain
 from edgefinder.curvature.band import (
+    feed_range,
     flat_width,
     laid_width,
     least_radius,
@@ -17,12 +20,25 @@ from edgefinder.curvature.band import (
 )
 from edgefinder.curvature.feeding import feed_at
 from edgefinder.curvature.places import Place
-from edgefinder.curvature.verdict import Verdict
+from edgefinder.curvature.pointwise import point_radius
+from edgefinder.curvature.verdict import Verdict, verdict_at
 
 BIAS_CEILING: Final = math.sqrt(2) - 1
 """A net of inextensible threads stretches no further, on the true bias (trellis;
 Weissenberg and others, Journal of the Textile Institute 40, 1949, T111, page from
 memory)."""
+
+
+SHARPEST_FOLD: Final = math.radians(170.0)
+"""Turning of a mitre that is still folded; beyond it the fold has no end."""
+
+_IN_ORDER: Final = (
+    Verdict.FLAT,
+    Verdict.STEAM,
+    Verdict.TOO_TIGHT,
+    Verdict.MITRE,
+)
+"""From the easiest to the hardest."""
 
 
 class Remedy(StrEnum):
@@ -33,6 +49,8 @@ class Remedy(StrEnum):
     NARROWER = "narrower tape"
     BIAS = "cut the tape on the true bias"
     STRETCHIER = "a cloth that stretches more"
+    CLOTH = "another cloth"
+    CLIP = "clip the edge of the cloth to just short of the stitching line"
     MITRE = "fold a mitre"
     REDRAW = "redraw the curve"
 
@@ -45,14 +63,24 @@ class Advice:
     ----------
     remedy : Remedy
     length : float or None
-        The width (narrower) or least radius (redraw) that it takes, in millimetres.
+        The width (narrower), the least radius (redraw) or the length of the fold
+        (mitre) that it takes, in millimetres.
     stretch : float or None
         The stretch that the cloth must have, as a fraction.
+    angle : float or None
+        Of the fold of a mitre to the square across the tape, in radians.
+    verdict : Verdict or None
+        How it lies then, on the bias or with another cloth.
+    cloths : tuple of str
+        The classes that would do, the firmest first.
     """
 
     remedy: Remedy
     length: float | None = None
     stretch: float | None = None
+    angle: float | None = None
+    verdict: Verdict | None = None
+    cloths: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,6 +92,12 @@ class PlaceReport:
     place : Place
     feed : float
         Millimetres of tape per millimetre of edge at the sharpest point.
+    feeds : (float, float) or None
+        The least and the most feed at which it lies within the limits there; None
+        where there is none.
+    point_radius : float or None
+        Of the finished edge at the sharpest point, without the window, in
+        millimetres; None where it is straight, or the drawing is traced.
     stretch_needed : float or None
         Fraction, once the ease is used up; None where there is no flat band.
     limits : Limits
@@ -80,6 +114,8 @@ class PlaceReport:
 
     place: Place
     feed: float
+    feeds: tuple[float, float] | None
+    point_radius: float | None
     stretch_needed: float | None
     limits: Limits
     widest_flat: float
@@ -111,6 +147,8 @@ def report_place(place: Place, tape: Tape) -> PlaceReport:
     return PlaceReport(
         place=place,
         feed=feed,
+        feeds=_feeds(k, width, limits.limit),
+        point_radius=point_radius(place),
         stretch_needed=needed,
         limits=limits.limit,
         widest_flat=widest_flat(k, limits.ok),
@@ -122,20 +160,54 @@ def report_place(place: Place, tape: Tape) -> PlaceReport:
     )
 
 
+def _feeds(
+    curvature: float, width: float, limits: Limits
+) -> tuple[float, float] | None:
+    feeds = feed_range(np.array([curvature]), width, limits)
+    low, high = float(feeds.low[0]), float(feeds.high[0])
+    return (low, high) if low <= high else None
+
+
 def _advice(place: Place, tape: Tape) -> tuple[Advice, ...]:
     limits = tape.cloth.along(tape.grain)
     width, k = tape.finished_width, place.curvature
     narrower = Advice(Remedy.NARROWER, length=widest_flat(k, limits.ok))
+    others = _other_cloths(place, tape)
     if place.verdict is Verdict.STEAM:
         shape = Remedy.STEAM if place.inside else Remedy.EASE
-        return Advice(shape), narrower
-    advice = [Advice(Remedy.MITRE)] if place.verdict is Verdict.MITRE else []
+        return Advice(shape), narrower, *others
+    advice = _at_corner(place, width) if place.verdict is Verdict.MITRE else []
     advice.append(narrower)
     if tape.grain is not Grain.BIAS:
-        advice.append(Advice(Remedy.BIAS))
+        lies = verdict_at(k, width, tape.cloth.bias)
+        advice.append(Advice(Remedy.BIAS, verdict=lies))
     needed = stretch_needed(k, width, limits.limit.ease)
     if needed is not None and needed < BIAS_CEILING:
         advice.append(Advice(Remedy.STRETCHIER, stretch=needed))
+    advice += others
     radius = least_radius(width, limits.limit, inside=place.inside)
     advice.append(Advice(Remedy.REDRAW, length=radius))
     return tuple(advice)
+
+
+def _at_corner(place: Place, width: float) -> list[Advice]:
+    """Advise on a place that turns within the width of the tape."""
+    half = min(abs(place.turn), SHARPEST_FOLD) / 2
+    mitre = Advice(Remedy.MITRE, length=width / math.cos(half), angle=half)
+    return [mitre, Advice(Remedy.CLIP)] if place.inside else [mitre]
+
+
+def _other_cloths(place: Place, tape: Tape) -> list[Advice]:
+    """Name the cloth classes that make a place better, cut along the same grain."""
+    width, k = tape.finished_width, place.curvature
+    better: dict[Verdict, list[Cloth]] = {}
+    for cloth in CLOTH_CLASSES:
+        lies = verdict_at(k, width, cloth.along(tape.grain))
+        if _IN_ORDER.index(lies) < _IN_ORDER.index(place.verdict):
+            better.setdefault(lies, []).append(cloth)
+    if not better:
+        return []
+    lies = min(better, key=_IN_ORDER.index)
+    cloths = sorted(better[lies], key=lambda one: one.along(tape.grain).limit.span)
+    names = tuple(cloth.name for cloth in cloths if cloth.name != tape.cloth.name)
+    return [Advice(Remedy.CLOTH, verdict=lies, cloths=names)] if names else []

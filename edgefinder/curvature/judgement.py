@@ -21,9 +21,9 @@ class RunJudgement:
         Tape fed along the legs, in millimetres; the edge's own length where it lies
         at a feed of 1.
     mitres : tuple of (RunCorner, float)
-        Every corner with the extra tape that it takes, in millimetres.
+        Every corner with the extra tape that it takes, in millimetres, in sewing order.
     places : tuple of PlaceReport
-        That do not lie flat, in order.
+        That do not lie flat, in sewing order.
     """
 
     run: Run
@@ -37,21 +37,23 @@ def judge_run(run: Run) -> RunJudgement:
     tape = run.tape
     limits = tape.cloth.along(tape.grain)
     scans = [(leg, scan(leg, tape.finished_width, limits)) for leg in run.legs]
+    mitres = [
+        (corner, mitre_length(corner, tape.finished_width, run.settings.inside_corners))
+        for corner in run.corners
+    ]
+    places = [
+        report_place(place, tape)
+        for leg, seen in scans
+        for place in find_places(leg, seen)
+    ]
+    if run.is_against:  # in sewing order
+        mitres.reverse()
+        places.reverse()
     return RunJudgement(
         run=run,
         fed=math.fsum(
             feed_length(seen, tape.finished_width, limits) for _, seen in scans
         ),
-        mitres=tuple(
-            (
-                corner,
-                mitre_length(corner, tape.finished_width, run.settings.inside_corners),
-            )
-            for corner in run.corners
-        ),
-        places=tuple(
-            report_place(place, tape)
-            for leg, seen in scans
-            for place in find_places(leg, seen)
-        ),
+        mitres=tuple(mitres),
+        places=tuple(places),
     )

@@ -48,6 +48,30 @@ class Scan:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Spot:
+    """A point of a run on the edge that it lies on.
+
+    Parameters
+    ----------
+    edge : BoundEdge
+    at : float
+        Distance along the drawn edge in millimetres.
+    mirrored : bool
+        Whether it lies on the mirror image of the drawn edge.
+    """
+
+    edge: BoundEdge
+    at: float
+    mirrored: bool
+
+
+def spot_at(leg: Leg, s: float) -> Spot:
+    """Return the point at a distance along a leg; a closed one goes round."""
+    edge, along = leg.locate(s % leg.length if s > leg.length else s)
+    return Spot(edge, edge.drawn_at(along), edge.is_mirrored_at(along))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Place:
     """Neighbouring points of one verdict.
 
@@ -65,6 +89,10 @@ class Place:
         Whether it lies on the mirror image of the drawn edge.
     start, end : float
         Distances along the leg.
+    begins, finishes : Spot
+        The same two on the drawn edges.
+    turn : float
+        Turning from start to end at the tape's scale, signed, in radians.
     """
 
     verdict: Verdict
@@ -75,6 +103,9 @@ class Place:
     mirrored: bool
     start: float
     end: float
+    begins: Spot
+    finishes: Spot
+    turn: float
 
     @property
     def length(self) -> float:
@@ -141,6 +172,9 @@ def find_places(leg: Leg, seen: Scan) -> tuple[Place, ...]:
                 edge.is_mirrored_at(along),
                 start - round_,
                 end - round_,
+                spot_at(leg, start - round_),
+                spot_at(leg, end - round_),
+                float(np.trapezoid(signed, seen.s[a : b + 1])),
             )
         )
     return tuple(sorted(places, key=lambda place: place.start))

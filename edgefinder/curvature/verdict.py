@@ -84,3 +84,8 @@ def verdict_of(zone: int) -> Verdict:
 def is_inside(zone: int) -> bool:
     """Whether a zone is one of inside curves."""
     return zone < FLAT_ZONE
+
+
+def verdict_at(curvature: float, width: float, limits: GrainLimits) -> Verdict:
+    """Return the verdict at one signed curvature in 1/mm."""
+    return verdict_of(int(zones(width, limits).of(np.array([curvature]))[0]))

@@ -8,9 +8,9 @@ import numpy as np
 
 from edgefinder.geometry.arclength import lengths_to
 from edgefinder.geometry.curvature import curvature_extremes
-from edgefinder.geometry.headings import joint_turnings
 from edgefinder.geometry.measured import MeasuredPath
-from edgefinder.geometry.segments import Floats, Kind, concatenate
+from edgefinder.geometry.segments import Floats, Kind
+from edgefinder.geometry.several import joint_turnings_of_all, put_together
 
 STRAIGHT_RADIUS_MM: Final = 1e5
 """A bend of 100 m radius or more is a straight line drawn as a curve."""
@@ -65,30 +65,29 @@ def sharpest_bends(paths: Sequence[MeasuredPath]) -> tuple[Bends, ...]:
     """
     if not paths:
         return ()
-    segments = concatenate([one.path.segments for one in paths])
+    together = put_together([one.path for one in paths])
+    segments = together.segments
+    turns = joint_turnings_of_all(together)
     extremes = curvature_extremes(segments)
     along = lengths_to(segments.take(extremes.row), extremes.t)
-    counts = [len(one.path.segments) for one in paths]
-    bounds = np.searchsorted(extremes.row, np.cumsum([0, *counts]))
+    rows = together.bounds
+    bounds = np.searchsorted(extremes.row, rows)
     found = []
-    first = 0
-    for one, count, low, high in zip(
-        paths, counts, bounds[:-1], bounds[1:], strict=True
+    for one, first, stop, low, high in zip(
+        paths, rows[:-1], rows[1:], bounds[:-1], bounds[1:], strict=True
     ):
         s = one.stations[extremes.row[low:high] - first] + along[low:high]
-        joint_s, joint_k = _joints(one)
+        joint_s, joint_k = _joints(one, turns[first:stop])
         at = np.concatenate([s, joint_s])
         curvature = np.concatenate([extremes.curvature[low:high], joint_k])
         found.append(Bends(_sharpest(at, curvature), _sharpest(at, -curvature)))
-        first += count
     return tuple(found)
 
 
-def _joints(measured: MeasuredPath) -> tuple[Floats, Floats]:
+def _joints(measured: MeasuredPath, turns: Floats) -> tuple[Floats, Floats]:
     path = measured.path
     if len(path.segments) == 1 and not path.closed:
         return np.empty(0), np.empty(0)
-    turns = joint_turnings(path)
     half = np.diff(measured.stations) / 2
     curved = path.segments.kind != Kind.LINE
     half = np.where(curved, np.minimum(half, KINK_WINDOW_MM / 2), half)

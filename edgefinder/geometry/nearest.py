@@ -6,7 +6,14 @@ import numpy as np
 
 from edgefinder.geometry.arclength import lengths_to
 from edgefinder.geometry.measured import MeasuredPath
-from edgefinder.geometry.segments import Complexes, Floats, Indices, Kind, points_at
+from edgefinder.geometry.segments import (
+    Complexes,
+    Floats,
+    Indices,
+    Kind,
+    Segments,
+    points_at,
+)
 
 SAMPLES: Final = 32
 """Places looked at on each curve before the best one is refined. Fewer: on a curve that
@@ -93,24 +100,37 @@ def _refined(
     low: Floats,
     high: Floats,
 ) -> Floats:
-    """Narrow down the parameter by golden sections."""
+    """Narrow down the parameter: at once on lines, by golden sections on curves."""
     segments = measured.path.segments.take(row)
+    middle = _feet(points, segments.control[:, 0], segments.control[:, 1])
+    curved = np.flatnonzero(segments.kind != Kind.LINE)
+    if len(curved):
+        middle[curved] = _on_curves(
+            segments.take(curved), points[curved], low[curved], high[curved]
+        )
+    apart = np.abs(points_at(segments, middle) - points)
+    # The ends of a segment are exact: a vertex is found as one.
+    for end in (0.0, 1.0):
+        at_end = np.full(len(row), end)
+        to_end = np.abs(points_at(segments, at_end) - points)
+        middle = np.where(to_end <= apart, at_end, middle)
+        apart = np.minimum(to_end, apart)
+    return middle
+
+
+def _on_curves(
+    curves: Segments, points: Complexes, low: Floats, high: Floats
+) -> Floats:
     step = (high - low) / 2
     a, b = np.maximum(low - step, 0), np.minimum(high + step, 1)
 
     def off(t: Floats) -> Floats:
-        distances: Floats = np.abs(points_at(segments, t) - points)
+        distances: Floats = np.abs(points_at(curves, t) - points)
         return distances
 
     for _ in range(_STEPS):
         c, d = b - _GOLDEN * (b - a), a + _GOLDEN * (b - a)
         left = off(c) < off(d)
         a, b = np.where(left, a, c), np.where(left, d, b)
-    straight = segments.kind == Kind.LINE
-    foot = _feet(points, segments.control[:, 0], segments.control[:, 1])
-    middle = np.where(straight, foot, (a + b) / 2)
-    # The ends of a segment are exact: a vertex is found as one.
-    for end in (0.0, 1.0):
-        at_end = np.full(len(row), end)
-        middle = np.where(off(at_end) <= off(middle), at_end, middle)
+    middle: Floats = (a + b) / 2
     return middle

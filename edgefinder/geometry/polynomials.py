@@ -64,12 +64,17 @@ def sign_changes(a: Floats) -> Floats:
         turns = sign_changes(derivative(a))
     edge = np.ones((len(a), 1))
     breaks = np.concatenate([0 * edge, turns, edge], axis=1)
-    low, high = breaks[:, :-1].copy(), breaks[:, 1:].copy()
+    low, high = breaks[:, :-1], breaks[:, 1:]
     rising = values(a, high) > 0
     changes = values(a, low) * np.where(rising, 1.0, -1.0) < 0
     changes &= values(a, high) != 0
+    # Where nothing changes there is nothing to be found: most stretches of curves.
+    own, up = a[np.nonzero(changes)[0]], rising[changes]
+    begin, end = low[changes], high[changes]
     for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        beyond = (values(a, middle) > 0) == rising
-        low, high = np.where(beyond, low, middle), np.where(beyond, middle, high)
-    return np.sort(np.where(changes, (low + high) / 2, 1.0), axis=1)
+        middle = (begin + end) / 2
+        beyond = (values(own, middle[:, np.newaxis])[:, 0] > 0) == up
+        begin, end = np.where(beyond, begin, middle), np.where(beyond, middle, end)
+    found = np.ones_like(low)
+    found[changes] = (begin + end) / 2
+    return np.sort(found, axis=1)

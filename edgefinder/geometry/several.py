@@ -1,8 +1,8 @@
 """Several paths looked at in one pass.
 
-The same values as `headings.joint_turnings` and `extent.lower_left` give path by path:
-a nest holds thousands of short outlines, and a numpy call for each of them costs more
-than the numbers in it.
+The same values as `headings.joint_turnings` and `extent` give path by path: a nest
+holds thousands of short outlines, and a numpy call for each of them costs more than the
+numbers in it.
 """
 
 from collections.abc import Sequence
@@ -85,10 +85,12 @@ def joint_turnings_of_all(several: Several) -> Floats:
 
 def lower_lefts(several: Several) -> Complexes:
     """Return the lower left corners of the bounding boxes, complex, shape (m,)."""
-    if not len(several.closed):
-        return np.empty(0, dtype=np.complex128)
-    corners: Complexes = _least(several, 1) + 1j * _least(several, 1j)
-    return corners
+    return _corners(several, np.minimum)
+
+
+def upper_rights(several: Several) -> Complexes:
+    """Return the upper right corners of the bounding boxes, complex, shape (m,)."""
+    return _corners(several, np.maximum)
 
 
 def _fill_forward(headings: Complexes, several: Several) -> Complexes:
@@ -104,16 +106,25 @@ def _fill_forward(headings: Complexes, several: Several) -> Complexes:
     return filled
 
 
-def _least(several: Several, direction: complex) -> Floats:
-    """Return how far each path reaches against a direction, shape (m,)."""
+def _corners(several: Several, furthest: np.ufunc) -> Complexes:
+    if not len(several.closed):
+        return np.empty(0, dtype=np.complex128)
+    across = _reached(several, 1, furthest)
+    upwards = _reached(several, 1j, furthest)
+    corners: Complexes = across + 1j * upwards
+    return corners
+
+
+def _reached(several: Several, direction: complex, furthest: np.ufunc) -> Floats:
+    """Return the least or the greatest reach of each path in a direction."""
     row, t = turning_points(several.segments, direction)
     inside = points_at(several.segments.take(row), t)
     ends = end_points(several.segments)
     way = np.conj(direction)
     # Every row has a place at its start, so that every path has one.
     begin = np.searchsorted(row, several.firsts)
-    least: Floats = np.minimum(
-        np.minimum.reduceat((inside * way).real, begin),
-        np.minimum.reduceat((ends * way).real, several.firsts),
+    reached: Floats = furthest(
+        furthest.reduceat((inside * way).real, begin),
+        furthest.reduceat((ends * way).real, several.firsts),
     )
-    return least
+    return reached

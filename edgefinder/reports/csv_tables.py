@@ -66,6 +66,7 @@ _HEADS: Final = {
         "piece",
         "cut",
         "number",
+        "edge",
         "finish",
         "length_mm",
         "bound_length_mm",

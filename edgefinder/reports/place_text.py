@@ -1,6 +1,9 @@
 """Places that do not lie flat, in words."""
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
+from typing import Final
 
 from edgefinder.binding.runs import BoundEdge
 from edgefinder.curvature.advice import Advice, PlaceReport, Remedy
@@ -16,6 +19,9 @@ from edgefinder.reports.amounts import (
 from edgefinder.reports.layout import columns, paragraph
 from edgefinder.units import Unit, format_length
 
+MOST_CLOTHS = 2
+"""Cloth classes named one by one, the firmest first."""
+
 
 def edge_name(bound: BoundEdge) -> str:
     """Write an edge the way a job file names it."""
@@ -29,8 +35,9 @@ def place_lines(number: int, report: PlaceReport, unit: Unit) -> list[str]:
     side = "inside" if place.inside else "outside"
     edge = place.edge.finished
     mirrored = " mirrored" if place.mirrored else ""
+    name = f"{edge.piece.name} {edge.edge.label}{mirrored}"
     where = (
-        f"{edge.piece.name} {edge.edge.label}{mirrored}: {length(place.at, unit)} along, "
+        f"{name}: {length(place.at, unit)} along, "
         f"over {length(place.length, unit)}: {side} curve, radius "
         f"{length(place.radius, unit)}: {str(place.verdict).upper()}"
     )
@@ -63,14 +70,50 @@ def _what(report: PlaceReport, unit: Unit) -> str:
 
 
 def _advice(advice: Advice, unit: Unit) -> str:
-    if advice.remedy is Remedy.NARROWER and advice.length is not None:
-        most = width_at_most(advice.length, unit)
-        return "no tape lies flat" if most == "none" else f"tape up to {most} wide"
-    if advice.remedy is Remedy.REDRAW and advice.length is not None:
-        return f"redraw with a radius of {radius_at_least(advice.length, unit)} or more"
+    write = _WRITERS.get(advice.remedy)
+    if write is not None:
+        return write(advice, unit)
     if advice.stretch is not None:
         return f"{advice.remedy}, {percent(advice.stretch)} or more"
     return str(advice.remedy)
+
+
+def _narrower(advice: Advice, unit: Unit) -> str:
+    most = width_at_most(advice.length, unit)
+    return "no tape lies flat" if most == "none" else f"tape up to {most} wide"
+
+
+def _redraw(advice: Advice, unit: Unit) -> str:
+    radius = radius_at_least(advice.length or 0.0, unit)
+    return f"redraw with a radius of {radius} or more"
+
+
+def _mitre(advice: Advice, unit: Unit) -> str:
+    angle = math.degrees(advice.angle or 0.0)
+    fold = _fine(advice.length or 0.0, unit)
+    return f"fold a mitre {angle:.0f} degrees off square, its fold {fold} long"
+
+
+def _bias(advice: Advice, _: Unit) -> str:
+    return f"{advice.remedy} ({advice.verdict})"
+
+
+def _cloth(advice: Advice, _: Unit) -> str:
+    named = ", ".join(advice.cloths[:MOST_CLOTHS])
+    more = " or one that stretches more" if advice.cloths[MOST_CLOTHS:] else ""
+    return f"{advice.remedy} ({advice.verdict}): {named}{more}"
+
+
+_WRITERS: Final[Mapping[Remedy, Callable[[Advice, Unit], str]]] = MappingProxyType(
+    {
+        Remedy.NARROWER: _narrower,
+        Remedy.REDRAW: _redraw,
+        Remedy.MITRE: _mitre,
+        Remedy.BIAS: _bias,
+        Remedy.CLOTH: _cloth,
+    }
+)
+"""Remedies with figures of their own; the others are words."""
 
 
 def widths_lines(counts: Sequence[WidthCount], unit: Unit) -> list[str]:

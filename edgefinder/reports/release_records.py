@@ -9,8 +9,10 @@ from edgefinder.binding.runs import BoundEdge, RunCorner
 from edgefinder.binding.tape import Tape
 from edgefinder.classifier.tags import TaggedPiece
 from edgefinder.curvature.advice import Advice, PlaceReport
+from edgefinder.curvature.places import Spot
 from edgefinder.curvature.widths import WidthCount
 from edgefinder.geometry.measured import points_at_lengths
+from edgefinder.pattern.finished import FinishedEdge
 from edgefinder.reports.records import Record, edge_record, plan_record
 from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.uses import edge_use
@@ -65,7 +67,6 @@ def place_record(report: PlaceReport, run: str) -> Record:
     """Return a place that does not lie flat as a record."""
     place = report.place
     edge = place.edge.finished
-    at = points_at_lengths(edge.edge.path, np.array([place.at]))[0]
     return {
         "run": run,
         "piece": edge.piece.name,
@@ -74,10 +75,15 @@ def place_record(report: PlaceReport, run: str) -> Record:
         "verdict": str(place.verdict),
         "side": "inside" if place.inside else "outside",
         "at_mm": place.at,
-        "point_mm": [float(at.real), float(at.imag)],
+        "point_mm": _point(edge, place.at),
+        "from": _spot(place.begins),
+        "to": _spot(place.finishes),
         "over_mm": place.length,
+        "turn_deg": math.degrees(place.turn),
         "radius_mm": place.radius,
+        "point_radius_mm": report.point_radius,
         "feed": report.feed,
+        "feed_range": None if report.feeds is None else list(report.feeds),
         "stretch_needed_percent": _percent(report.stretch_needed),
         "stretch_limit_percent": _percent(report.limits.stretch),
         "ease_limit_percent": _percent(report.limits.ease),
@@ -86,6 +92,23 @@ def place_record(report: PlaceReport, run: str) -> Record:
         "restoring_cut_width_mm": report.restoring_cut_width,
         "advice": [_advice(advice) for advice in report.advice],
     }
+
+
+def _spot(spot: Spot) -> Record:
+    edge = spot.edge.finished
+    return {
+        "piece": edge.piece.name,
+        "edge": edge.edge.label,
+        "mirrored": spot.mirrored,
+        "at_mm": spot.at,
+        "point_mm": _point(edge, spot.at),
+    }
+
+
+def _point(edge: FinishedEdge, at: float) -> list[float]:
+    """Return a place along a drawn edge as coordinates of the drawing."""
+    point = points_at_lengths(edge.edge.path, np.array([at]))[0]
+    return [float(point.real), float(point.imag)]
 
 
 def width_records(counts: Sequence[WidthCount]) -> list[Record]:
@@ -176,6 +199,7 @@ def _corner(corner: RunCorner, extra: float) -> Record:
         "edge": corner.edge.finished.edge.label,
         "turn_deg": math.degrees(corner.turn),
         "side": "outside" if corner.turn > 0 else "inside",
+        "at_seam": corner.is_at_seam,
         "extra_mm": extra,
     }
 
@@ -224,6 +248,9 @@ def _advice(advice: Advice) -> Record:
         "remedy": str(advice.remedy),
         "length_mm": advice.length,
         "stretch_percent": _percent(advice.stretch),
+        "angle_deg": None if advice.angle is None else math.degrees(advice.angle),
+        "verdict": None if advice.verdict is None else str(advice.verdict),
+        "cloths": list(advice.cloths),
     }
 
 

@@ -13,6 +13,7 @@ from edgefinder.reports.place_text import edge_name, place_lines, widths_lines
 from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.uses import edge_use
 from edgefinder.units import Unit
+from edgefinder.yardage.tape_length import TapeLength
 
 
 def schedule_text(release: Release) -> str:
@@ -167,25 +168,35 @@ def _edges(size: SizeSchedule, unit: Unit) -> list[str]:
 
 
 def _runs(size: SizeSchedule, unit: Unit) -> list[str]:
-    rows = []
-    for row in size.runs:
-        parts = row.tape_length
-        rows.append(
-            (
-                row.run.name,
-                length(parts.edge, unit),
-                length(parts.feed, unit),
-                length(parts.mitres, unit),
-                length(parts.join + parts.tails + parts.ends + parts.ties, unit),
-                to_cut(parts.total, unit),
-                str(row.run.settings.times),
-            )
+    """Write every part of a tape in a column of its own, if any run has it."""
+    parts = [_tape_parts(row.tape_length) for row in size.runs]
+    shown = [name for name in parts[0] if any(part[name] for part in parts)]
+    rows = [
+        (
+            row.run.name,
+            *(length(part[name] or None, unit) for name in shown),
+            to_cut(row.tape_length.total, unit),
+            str(row.run.settings.times),
         )
-    head = ("run", "edge", "+ feed", "+ mitres", "+ ends", "= tape", "x")
-    lines = columns(head, rows)
+        for row, part in zip(size.runs, parts, strict=True)
+    ]
+    plus = [name if name == "edge" else f"+ {name}" for name in shown]
+    lines = columns(("run", *plus, "= tape", "x"), rows)
     for row in size.runs:
         lines += paragraph(_order(row), "  ", "    ")
     return lines
+
+
+def _tape_parts(tape: TapeLength) -> dict[str, float]:
+    return {
+        "edge": tape.edge,
+        "feed": tape.feed,
+        "mitres": tape.mitres,
+        "join": tape.join,
+        "tails": tape.tails,
+        "ends": tape.ends,
+        "ties": tape.ties,
+    }
 
 
 def _order(row: RunRow) -> str:

@@ -141,7 +141,7 @@ def tag_pattern(job: Job) -> PatternTagged:
         bound is one.
     """
     tapes, mistakes = make_tapes(job)
-    return _tagged(job, tapes, [*mistakes, *missing_parts(job)])
+    return _tagged(job, tapes, mistakes, missing_parts(job))
 
 
 def tag_unfinished(job: Job) -> PatternTagged:
@@ -152,14 +152,18 @@ def tag_unfinished(job: Job) -> PatternTagged:
     DrawingError, TagError
         As `tag_pattern`.
     """
-    return _tagged(job, (), [])
+    return _tagged(job, (), [], [])
 
 
-def _tagged(job: Job, tapes: tuple[Tape, ...], mistakes: list[str]) -> PatternTagged:
+def _tagged(
+    job: Job, tapes: tuple[Tape, ...], mistakes: list[str], missing: list[str]
+) -> PatternTagged:
+    """Tag edges; what is missing is told only where the drawings can be read."""
     try:
         read = read_pattern(job)
     except DrawingError as error:
         raise DrawingError(*error.messages, *mistakes) from error
+    mistakes = [*mistakes, *missing]
     try:
         carried = carry_numbers(job, read.sizes)
         sizes = tag_sizes(job, carried.sizes)

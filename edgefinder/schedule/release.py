@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from edgefinder.binding.runs import Run, lay_runs
+from edgefinder.binding.laying import lay_runs
+from edgefinder.binding.runs import Run
 from edgefinder.binding.seam_check import seam_findings
 from edgefinder.binding.tape import (
     USUAL_WIDTHS_INCH_MM,
@@ -14,6 +15,7 @@ from edgefinder.binding.tape import (
 )
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import draft_job
+from edgefinder.classifier.own_list import NOTHING, OwnList, with_own_list
 from edgefinder.classifier.tags import TaggedSize
 from edgefinder.curvature.corners import is_sharp
 from edgefinder.curvature.judgement import RunJudgement, judge_run
@@ -137,8 +139,14 @@ def make_release(job: Job) -> Release:
     return Release(job, sizes, run_cautions(job), findings)
 
 
-def release_from_file(path: Path) -> Release:
+def release_from_file(path: Path, own: OwnList = NOTHING) -> Release:
     """Read a job file and work out its schedule.
+
+    Parameters
+    ----------
+    path : Path
+    own : OwnList
+        The person's own cloths and tools.
 
     Raises
     ------
@@ -146,6 +154,7 @@ def release_from_file(path: Path) -> Release:
         With every mistake in the job file and in the drawings together.
     """
     job, mistakes = draft_job(path)
+    job = with_own_list(job, own)
     if not mistakes:
         return make_release(job)
     found: tuple[str, ...] = ()

@@ -28,7 +28,7 @@ from edgefinder.errors import (
     did_you_mean,
 )
 from edgefinder.files import bytes_there, read_bytes, write_bytes
-from edgefinder.findings import Finding
+from edgefinder.findings import Finding, note
 from edgefinder.schedule.reading import read_pattern
 
 
@@ -39,15 +39,15 @@ class Edited:
     Parameters
     ----------
     path : Path
-    data : bytes
-        As they were read.
+    data : bytes or None
+        As they were read; None if there was no file.
     before, after : str
         Without the byte order mark that the file may begin with.
     findings : tuple of Finding
     """
 
     path: Path
-    data: bytes
+    data: bytes | None
     before: str
     after: str
     findings: tuple[Finding, ...]
@@ -168,7 +168,8 @@ def write_edited(edited: Edited) -> None:
             f"{edited.path}: has changed since it was read, and was left as it is now; "
             "save it in your editor and try again"
         )
-    mark = BOM_UTF8 if edited.data.startswith(BOM_UTF8) else b""
+    has_mark = edited.data is not None and edited.data.startswith(BOM_UTF8)
+    mark = BOM_UTF8 if has_mark else b""
     write_bytes(edited.path, mark + edited.after.encode("utf-8"))
 
 
@@ -204,8 +205,19 @@ def _checked(drawn: _Drawn, text: str) -> Edited:
     if mistakes:
         raise TagError(*mistakes)
     own = [finding for size in tagged for finding in size.findings]
-    findings = dict.fromkeys([*carried.findings, *own])
+    findings = dict.fromkeys([*_gone(drawn.job, job), *carried.findings, *own])
     return Edited(path, drawn.data, before, text, tuple(findings))
+
+
+def _gone(before: Job, after: Job) -> list[Finding]:
+    """Say which runs went with their last edge."""
+    left = {run.name for run in after.runs}
+    message = "has no edge left and is taken out, with all that was said of it"
+    return [
+        note("run-gone", f'runs "{run.name}"', message)
+        for run in before.runs
+        if run.name not in left
+    ]
 
 
 def _piece(drawn: _Drawn, piece: str) -> str:

@@ -310,7 +310,7 @@ DXF_CASES: Final = (
     heavy("a million vertices", million_vertices, READS),
     heavy("a million old vertices", million_old_vertices, READS),
     heavy("6 MB, damaged", damaged_at_the_end, "Invalid group"),
-    heavy("1,600,000 lines", too_many_lines, "beside plain polylines"),
+    heavy("1,600,000 lines", too_many_lines, "has 1600000 lines, arcs and polylines"),
     heavy("300,000 unit names", many_names, READS),
     heavy("200,000 sections", many_sections, "no line"),
     heavy("5,000,000 end marks", many_marks, READS),

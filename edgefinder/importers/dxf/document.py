@@ -91,7 +91,10 @@ def _read_split(
     path: Path, data: bytes, encoding: str
 ) -> tuple[Document, Bulk, tuple[Finding, ...]] | None:
     """Read a text without what is read in bulk, if all is well with it."""
-    parts = split(data)
+    try:
+        parts = split(data)
+    except DrawingError as error:
+        raise DrawingError(f"{path}: {error}") from error
     if parts is None:
         return None
     _refuse_too_much(path, parts.text)

@@ -8,7 +8,16 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from edgefinder.importers.dxf.entity_rows import EntityRows, entity_rows
+from edgefinder.errors import DrawingError
+from edgefinder.importers.dxf.entity_rows import (
+    ARC,
+    CIRCLE,
+    LINE,
+    LWPOLYLINE,
+    POLYLINE,
+    EntityRows,
+    entity_rows,
+)
 from edgefinder.importers.dxf.loose import (
     RUN_MARK,
     Loose,
@@ -24,6 +33,11 @@ from edgefinder.importers.dxf.vertices import (
     lift_vertices,
     vertex_mark,
 )
+
+MOST_DRAWN: Final = 1_000_000
+"""Entities: a quarter of a minute and a gigabyte. A digitised pattern of fifty pieces
+has some ten thousand."""
+_DRAWN: Final = (LINE, ARC, CIRCLE, LWPOLYLINE, POLYLINE)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,6 +94,11 @@ def split(data: bytes) -> Split | None:
     Split or None
         None if there is nothing, or the text has anything about it that only the
         library can judge.
+
+    Raises
+    ------
+    DrawingError
+        With the reason, if there is more than `MOST_DRAWN`; the caller adds the file.
     """
     if MARK.encode() in data or RUN_MARK.encode() in data:
         return None
@@ -87,6 +106,12 @@ def split(data: bytes) -> Split | None:
     if tags is None or tags.codes[0] != 0:
         return None
     entities = entity_rows(data, tags)
+    drawn = int(np.isin(entities.kind, _DRAWN).sum())
+    if drawn > MOST_DRAWN:
+        raise DrawingError(
+            f"has {drawn} lines, arcs and polylines, more than the {MOST_DRAWN} that "
+            "are read; export the pattern pieces alone"
+        )
     lifted = lift_vertices(data, tags, entities)
     marked = find_loose(data, tags, entities, lifted)
     if lifted is None and marked is None:

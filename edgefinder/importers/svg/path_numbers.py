@@ -89,10 +89,11 @@ def read_numbers(entries: Entries) -> Numbers:
     is_head = has_digits.copy()
     is_head[:-1] |= is_point[1:]
     is_head &= ~is_tail
-    is_head[1:] |= begins_again
     is_empty = is_head & ~has_digits
     is_empty[:-1] &= ~(is_point[1:] & has_digits[1:])
-    is_empty[1:] |= begins_again & ~has_digits[1:]
+    if begins_again.any():
+        is_head[1:] |= begins_again
+        is_empty[1:] |= begins_again & ~has_digits[1:]
     is_sign = entries.kind == SIGN
     is_empty |= is_sign & ~(is_head | is_tail)
     if is_empty.any():
@@ -130,7 +131,8 @@ def _values(
     digits = whole.astype(np.float64)
     digits *= unit
     digits += fraction
-    unit *= 1.0 - 2.0 * (entries.sign.take(head) == ord("-"))
+    is_negative = entries.sign.take(head) == ord("-")
+    unit *= np.int8(1) - np.int8(2) * is_negative.view(np.int8)
     return Numbers(head, digits / unit, digits, places)
 
 
@@ -209,7 +211,8 @@ def _values_of_runs(entries: Entries) -> Unsigned:
     two += digit[1:]
     both = is_digit[1:] & is_digit[:-1]
     upper = two[:-2] * both[2:]
-    ending = np.zeros(len(digit) + 1, dtype=np.uint16)
+    ending = np.empty(len(digit) + 1, dtype=np.uint16)
+    ending[:_STEP] = 0
     four = ending[_STEP:]
     np.multiply(upper, np.uint16(100), out=four)
     four += two[2:]

@@ -19,6 +19,9 @@ _SMALL: Final = np.uint8(0x20)
 _DIGITS_OF_SUM: Final = 18.5
 """Decimal digits that a sum may have; 2**63 has 18.96."""
 _MOST_PLACES: Final = 18
+_SURE: Final = 1e15
+"""Below it a number times a power of ten is less than half off the whole number that it
+should be: both are right to half of their last bit, 2**-53 of them."""
 _FAR: Final = 1e300
 """Further than any number that is read; those that are not may be endless."""
 _POWERS: Final = 10 ** np.arange(_MOST_PLACES + 1, dtype=np.int64)
@@ -68,19 +71,24 @@ def take_steps(tokens: Tokens) -> Steps:
     ----------
     SVG 2, section 9.3, "Path data".
     """
-    repeats = tokens.repeats
-    of = np.repeat(np.arange(len(repeats)), repeats)
-    turn = np.arange(len(of)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
-    arity = tokens.arity[of]
-    number = tokens.first[of] + turn * arity
-    path = tokens.path[of]
-    letter = tokens.letter[of]
+    repeats, arity, number = tokens.repeats, tokens.arity, tokens.first
+    path, letter = tokens.path, tokens.letter
     command = letter & ~_SMALL
-    command[(command == MOVE) & (turn > 0)] = LINE
+    if (repeats != 1).any():
+        done = np.cumsum(repeats) - repeats
+        number = np.repeat(number - done * arity, repeats)
+        arity, path, letter, command = (
+            np.repeat(one, repeats) for one in (arity, path, letter, command)
+        )
+        number += arity * np.arange(len(number))
+        is_further = np.ones(len(command), dtype=np.bool_)
+        is_further[done] = False
+        command[is_further & (command == MOVE)] = LINE
     # The first move of a path starts from nowhere, and a closing has no numbers.
     is_relative = (letter & _SMALL) > 0
     is_relative &= command != CLOSE
-    is_relative &= np.diff(path, prepend=-1) == 0
+    is_relative[0] = False
+    is_relative[1:] &= path[1:] == path[:-1]
     end = _ends(tokens, command, is_relative, number + arity - 1, path)
     start = np.zeros_like(end)
     start[1:] = end[:-1]
@@ -113,8 +121,8 @@ def _ends(
 
 def _scales(tokens: Tokens) -> Indices:
     """Return how many decimal places each path is summed with."""
-    opener = np.flatnonzero(np.diff(tokens.path, prepend=-1))
-    closer = np.append(opener[1:], len(tokens.path)) - 1
+    closer = np.flatnonzero(tokens.path[1:] != tokens.path[:-1])
+    opener, closer = np.append(0, closer + 1), np.append(closer, len(tokens.path) - 1)
     first = tokens.first[opener]
     stop = tokens.first[closer] + (tokens.repeats * tokens.arity)[closer]
     # No path goes further than by the largest number at every step.
@@ -140,6 +148,9 @@ def _most_places(travel: Floats) -> Indices:
 
 def _scaled(tokens: Tokens, number: Indices, scale: Indices) -> Integers:
     """Return some numbers as whole numbers of 10**-scale."""
+    nearest = np.rint(tokens.value[number] * _FLOAT_POWERS[scale])
+    if max(nearest.max(), -nearest.min()) < _SURE:
+        return nearest.astype(np.int64)
     signed = np.copysign(tokens.digits[number], tokens.value[number])
     scaled = signed.astype(np.int64)
     spare = scale - tokens.places[number]

@@ -107,14 +107,14 @@ def read_tokens(texts: Sequence[bytes]) -> Tokens:
 def _commands(entries: Entries, numbers: Numbers) -> Tokens:
     at = np.flatnonzero(entries.kind == LETTER)
     letter = entries.sign.take(at)
-    first = np.searchsorted(numbers.head, at)
+    arity = _ARITIES.take(letter)
+    first = _first_numbers(numbers.head, at, arity)
     in_path = np.diff(np.searchsorted(at, entries.joint))
     path = np.repeat(np.arange(len(in_path)), in_path)
     # A command ends where the next one begins, or with its path.
     stop = np.searchsorted(numbers.head, entries.joint)[path + 1]
     stop[:-1] = np.minimum(stop[:-1], first[1:])
     count = stop - first
-    arity = _ARITIES.take(letter)
     repeats = count // np.maximum(arity, 1)
     is_right = (repeats * arity == count) & ((count > 0) | (arity == 0))
     repeats[arity == 0] = 1
@@ -137,6 +137,20 @@ def _commands(entries: Entries, numbers: Numbers) -> Tokens:
         is_plain,
     )
     return tokens if is_plain.all() else tokens.taken(is_plain[path])
+
+
+def _first_numbers(head: Indices, at: Indices, arity: Integers) -> Indices:
+    """Return which number is the first after each command."""
+    # Where there is a command for each segment, counting is enough, and it is checked
+    # several times faster than all places are searched for.
+    counted = np.cumsum(arity) - arity
+    if arity.sum() == len(head):
+        some = np.flatnonzero(arity)
+        last = counted[some] + arity[some] - 1
+        stop = np.append(at[1:], head[-1:] + 1)[some]
+        if (head[counted[some]] >= at[some]).all() and (head[last] < stop).all():
+            return counted
+    return np.searchsorted(head, at)
 
 
 def _wrong_flags(

@@ -222,12 +222,16 @@ def _closed_up(strokes: Strokes) -> Strokes:
     is_near = ~is_joined & (np.abs(gap) <= JOIN_TOLERANCE_MM)
     near = np.flatnonzero(is_near)
     if near.size:
-        least = near[np.abs(gap[near]) <= ROUNDING * MAX_COORDINATE_MM]
-        rounded = least[np.abs(gap[least]) <= ROUNDING * _sizes(strokes, least)]
+        rounded = near[np.abs(gap[near]) <= ROUNDING * MAX_COORDINATE_MM]
+        if rounded.size:
+            sizes = _sizes(strokes, rounded)
+            rounded = rounded[np.abs(gap[rounded]) <= ROUNDING * sizes]
         is_joined[rounded] = True
         # A stroke shorter than the tolerance begins and ends at one point, yet is open.
-        unsaid = near[~strokes.is_closed[near]]
-        ticks = unsaid[_extents(strokes, start, unsaid) <= JOIN_TOLERANCE_MM]
+        ticks = near[~strokes.is_closed[near]]
+        if ticks.size:
+            extents = _extents(strokes, start, ticks)
+            ticks = ticks[extents <= JOIN_TOLERANCE_MM]
         is_near[rounded] = is_near[ticks] = False
     is_snapped = is_near & (np.abs(gap) <= SNAP_SHARE * np.abs(chord))
     is_apart = strokes.is_closed & ~is_joined & ~is_snapped
@@ -245,20 +249,20 @@ def _closed_up(strokes: Strokes) -> Strokes:
 
 
 def _sizes(strokes: Strokes, some: Indices) -> Floats:
-    """Return the largest coordinate of some subpaths."""
+    """Return the largest coordinate of some subpaths, at least one."""
     rows, offsets = _rows_of(strokes, some)
     # The last value of an arc is a pair of angles, which is always small.
     reach = np.abs(strokes.control[rows]).max(axis=1)
-    return np.maximum.reduceat(reach, offsets) if some.size else np.empty(0)
+    return np.maximum.reduceat(reach, offsets)
 
 
 def _extents(strokes: Strokes, start: Complexes, some: Indices) -> Floats:
-    """Return how far some subpaths go away from their start."""
+    """Return how far some subpaths, at least one, go away from their start."""
     rows, offsets = _rows_of(strokes, some)
     segments = Segments(strokes.kind[rows], strokes.control[rows])
     middles = points_at(segments, np.full(len(rows), 0.5))
     away = np.abs(middles - np.repeat(start[some], strokes.counts[some]))
-    return np.maximum.reduceat(away, offsets) if some.size else np.empty(0)
+    return np.maximum.reduceat(away, offsets)
 
 
 def _rows_of(strokes: Strokes, some: Indices) -> tuple[Indices, Indices]:

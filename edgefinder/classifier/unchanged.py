@@ -1,0 +1,154 @@
+"""What of an outline is unchanged in another one, lying as a whole.
+
+Where a piece was changed in one place, its other edges are what they were, to the
+noise of a drawing, and lie as they lay with respect to each other. That speaks more
+clearly than any cost of a fit, above all on pieces that are nearly symmetrical.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from edgefinder.classifier.congruence import SAME_ANGLE, SAME_PLACE_MM
+from edgefinder.classifier.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.poses import AS_DRAWN, Pose
+from edgefinder.geometry.segments import Floats, Indices
+
+Flags = NDArray[np.bool_]
+
+UNCHANGED_MM: Final = 0.3
+"""Edges are unchanged whose lengths and ends agree to this: both of their ends may be
+off by what a corner may. Larger: chance agreement counts."""
+
+LEAST_UNCHANGED: Final = 0.25
+"""Share of the perimeter that has to be unchanged, in two edges at least, before it
+counts. Our own choice. Larger: a nearly symmetrical piece that was turned and changed
+in several places is not recognised as turned. Smaller: chance agreement counts."""
+
+MORE_UNCHANGED: Final = 0.05
+"""And by this share it has to be more than in the alignment that is compared."""
+
+MUCH_UNCHANGED: Final = 0.5
+"""Share of the perimeter that puts the pose beyond doubt, if no more than half as much
+speaks against it. Our own choice. Larger: more is in doubt."""
+
+FARTHEST: Final = 3.0
+"""The directions of an edge are noisy, and places are the more so the farther they are;
+up to this many times. Larger: chance agreement counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unchanged:
+    """How much of an outline is unchanged, by an alignment and against it.
+
+    Parameters
+    ----------
+    own : float
+        Share of the old perimeter that lies unchanged as a whole as the alignment
+        says; 0 if it is less than two edges.
+    against : float
+        The same of edges that the alignment takes elsewhere.
+    most : float
+        The same whatever the alignment says.
+    pose : Pose
+        In which most is unchanged.
+    """
+
+    own: float
+    against: float
+    most: float
+    pose: Pose
+
+    @property
+    def contradicts(self) -> bool:
+        """Whether far more is unchanged than the alignment says."""
+        return self.most >= max(LEAST_UNCHANGED, self.own + MORE_UNCHANGED)
+
+    @property
+    def confirms(self) -> bool:
+        """Whether so much is unchanged that the pose is beyond doubt."""
+        return self.own >= MUCH_UNCHANGED and self.against <= self.own / 2
+
+
+def unchanged(
+    old: RingTraits, new: RingTraits, targets: Sequence[Sequence[int]]
+) -> Unchanged:
+    """Find out how much is unchanged.
+
+    Parameters
+    ----------
+    old, new : RingTraits
+    targets : sequence of sequence of int
+        The new edges that each old one became by some alignment.
+    """
+    taken = np.zeros((len(old), len(new)), dtype=np.bool_)
+    for edge, target in enumerate(targets):
+        taken[edge, list(target)] = True
+    own, against, most, pose = 0.0, 0.0, 0.0, AS_DRAWN
+    for is_mirrored, ring in ((False, new), (True, mirrored(new))):
+        i, j = _alike(old, ring)
+        if len(i) == 0:
+            continue
+        is_own = (taken[:, ::-1] if is_mirrored else taken)[i, j]
+        turns, lying = _lying_alike(old, ring, i, j)
+        own = max(own, float(_supported(lying & is_own, i, old.lengths).max()))
+        other = float(_supported(lying & ~is_own, i, old.lengths).max())
+        against = max(against, other)
+        lengths = _supported(lying, i, old.lengths)
+        best = int(np.argmax(lengths))
+        if lengths[best] > most:
+            most, turned = float(lengths[best]), float(turns[best])
+            pose = Pose(is_mirrored, -turned if is_mirrored else turned)
+    whole = old.perimeter
+    return Unchanged(own / whole, against / whole, most / whole, pose)
+
+
+def _alike(old: RingTraits, new: RingTraits) -> tuple[Indices, Indices]:
+    """Return the pairs of edges that may be unchanged, and have a direction."""
+    loose = SAME_ANGLE + 2 * np.arctan2(UNCHANGED_MM, old.lengths)[:, None]
+    near = np.abs(new.lengths - old.lengths[:, None]) <= UNCHANGED_MM
+    near &= np.abs(new.turnings - old.turnings[:, None]) <= loose
+    near &= np.abs(np.abs(new.chords) - np.abs(old.chords)[:, None]) <= UNCHANGED_MM
+    near &= (np.abs(old.chords) > 2 * UNCHANGED_MM)[:, None]
+    i, j = np.nonzero(near)
+    return i, j
+
+
+def _lying_alike(
+    old: RingTraits, new: RingTraits, i: Indices, j: Indices
+) -> tuple[Floats, Flags]:
+    """Lay the old outline over the new one by each of k pairs of edges.
+
+    Returns
+    -------
+    turns : ndarray, shape (k,)
+        Radians.
+    lying : ndarray of bool, shape (k, k)
+        Whether each pair (second axis) then lies over each other.
+    """
+    z, w = old.chords[i], new.chords[j]
+    turns = np.angle(w * np.conj(z))
+    turn = np.exp(1j * turns)
+    middles = new.starts[j] + w / 2 - turn * (old.starts[i] + z / 2)
+    apart = np.zeros((len(i), len(i)))
+    far = np.zeros((len(i), len(i)))
+    for a, b in (
+        (old.starts[i], new.starts[j]),
+        (old.starts[i] + z, new.starts[j] + w),
+    ):
+        laid = turn[:, None] * a + middles[:, None]
+        apart = np.maximum(apart, np.abs(laid - b))
+        far = np.maximum(far, np.abs(a - (old.starts[i] + z / 2)[:, None]))
+    return turns, apart <= UNCHANGED_MM * np.clip(far / np.abs(z)[:, None], 1, FARTHEST)
+
+
+def _supported(lying: Flags, i: Indices, lengths: Floats) -> Floats:
+    """Return the length of unchanged edges for each way to lay, if two at least."""
+    found = np.zeros((len(lying), len(lengths)), dtype=np.bool_)
+    rows, columns = np.nonzero(lying)
+    found[rows, i[columns]] = True
+    total: Floats = np.where(found.sum(axis=1) >= 2, found @ lengths, 0.0)
+    return total
