@@ -22,6 +22,8 @@ Complexes = NDArray[np.complex128]
 
 GRID_MM: Final = 0.02
 """Between the points that an edge is interpolated from: good to 1e-9 mm."""
+STEP_MM: Final = 1e-5
+"""That a node of the fold line is moved by to find what follows from it."""
 FOOT_STEPS: Final = 8
 """Of Newton's method, to the nearest point of an edge; four reach all digits."""
 
@@ -100,8 +102,8 @@ def rows_from(fold: Complexes, side: float, cells: int) -> tuple[Complexes, ...]
     rows = [fold]
     for _ in range(2 * cells):
         step = np.diff(rows[-1])
-        rise = np.sqrt(np.maximum(side**2 - np.abs(step) ** 2 / 4, 0.0))
-        rows.append(rows[-1][:-1] + step / 2 + 1j * rise * step / np.abs(step))
+        rise = np.sqrt(np.maximum((side / np.abs(step)) ** 2 - 0.25, 0.0))
+        rows.append(rows[-1][..., :-1] + step * (0.5 + 1j * rise))
     return tuple(rows)
 
 
@@ -132,16 +134,23 @@ def lay_net(edge: Edge, width: float, length: float, cells: int) -> LaidNet:
     weights = np.sqrt([1.0] + [2.0] * (2 * cells - 1) + [1.0])
 
     def fold_at(moved: Floats) -> Floats:
-        return x + np.insert(moved, count // 2, 0.0)
+        return x + np.insert(moved, count // 2, 0.0, axis=-1)
 
     def residuals(moved: Floats) -> Floats:
-        rows = rows_from(edge.at(fold_at(moved)), side, cells)
-        shears = shears_of(rows, side)
-        return np.concatenate([w * g for w, g in zip(weights, shears, strict=True)])
+        shears = shears_of(rows_from(edge.at(fold_at(moved)), side, cells), side)
+        found: Floats = np.concatenate(
+            [w * g for w, g in zip(weights, shears, strict=True)], axis=-1
+        )
+        return found
 
-    found = least_squares(
-        residuals, np.zeros(count - 1), x_scale=width / 10, ftol=1e-12, xtol=1e-12
-    )
+    def slopes(moved: Floats) -> Floats:
+        """All derivatives in one go: one net for every node that is moved."""
+        step = STEP_MM * np.eye(count - 1)
+        found: Floats = (residuals(moved + step) - residuals(moved - step)).T
+        return found / (2 * STEP_MM)
+
+    start = np.zeros(count - 1)
+    found = least_squares(residuals, start, slopes, method="lm")
     s = fold_at(found.x)
     nodes = rows_from(edge.at(s), side, cells)
     rows = []

@@ -144,8 +144,10 @@ def test_with_several_tapes_one_must_be_named(tmp_path: FilePath) -> None:
     assert mistakes(
         tmp_path, of_front("bound = [5]", TAPE + WIDE), piece_of(bodice())
     ) == [
-        ('pieces "front": has bound edges in no run, and there are 2 tapes; write '
-        'tape = "..." in the piece, or put the edges in a run')
+        (
+            'pieces "front": has bound edges in no run, and there are 2 tapes; write '
+            'tape = "..." in the piece, or put the edges in a run'
+        )
     ]
 
 
@@ -174,8 +176,10 @@ def test_with_several_tapes_one_must_be_named(tmp_path: FilePath) -> None:
         ),
         (
             'allowances = { hem = "20 mm" }',
-            ('seam_allowance = "5 mm"\nhem = [1]\nfold_edge = 6\n'
-            'edge_names = { side = 2 }\nallowances = { side = "7 mm", 1 = "30 mm" }'),
+            (
+                'seam_allowance = "5 mm"\nhem = [1]\nfold_edge = 6\n'
+                'edge_names = { side = 2 }\nallowances = { side = "7 mm", 1 = "30 mm" }'
+            ),
             (30, 7, 5, 5, 5, 0),
         ),
         (

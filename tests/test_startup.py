@@ -13,7 +13,7 @@ from edgefinder.cli.main import COMMANDS
 LIBRARIES = frozenset(
     {
         *("numpy", "shapely", "svgpathtools", "ezdxf", "scipy", "tomlkit", "click"),
-        *("tinycss2", "cssselect2"),
+        *("tinycss2", "cssselect2", "platformdirs"),
     }
 )
 CODE = """
@@ -62,7 +62,7 @@ def test_the_help_page_loads_none_of_the_commands() -> None:
 def test_the_schedule_of_an_svg_job_needs_neither_the_dxf_library_nor_scipy() -> None:
     libraries = libraries_of("schedule", DEMO / "orchard-apron.toml")
 
-    assert libraries == {"click", "numpy", "shapely"}
+    assert libraries == {"click", "numpy", "shapely", "platformdirs"}
 
 
 def test_a_colour_number_waits_for_the_dxf_library_and_other_colours_do_not(
@@ -106,3 +106,9 @@ def test_a_job_file_of_paths_and_arcs_is_read_without_scipy(tmp_path: Path) -> N
     path = job(tmp_path, "")
 
     assert not libraries_of("edges", path) & {"scipy", "ezdxf", "tomlkit"}
+
+
+def test_a_swatch_is_read_without_any_library() -> None:
+    libraries = libraries_of("swatch", "--marked", "100mm", "--stretched", "118mm")
+
+    assert libraries == {"click"}

@@ -24,9 +24,9 @@ PLACES = (
     "<path d='{}'/>",
     # An attribute that ends like one, one within another, and quotes of other kinds.
     '<path id="{}"/>',
-    "<g id='x d=\"{}\"' class=\"a\"/>",
+    '<g id=\'x d="{}"\' class="a"/>',
     '<g id="x d=" class="{}"/>',
-    '<g id="x d=\'{}\'"/>',
+    "<g id=\"x d='{}'\"/>",
     # Text, comments and instructions.
     '<title>so d="{}" says it</title>',
     '<title>so d="{}</title><title>and "</title>',

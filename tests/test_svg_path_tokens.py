@@ -112,7 +112,7 @@ def test_longer_numbers_are_right_to_their_last_bits(written: list[str]) -> None
 def test_digits_and_places_say_what_is_written() -> None:
     read = tokens("M12.50-.125 7e1 3e-2")
 
-    assert read.digits.tolist() == [1250, -125, 70, 3]
+    assert read.digits.tolist() == [1250, 125, 70, 3]
     assert read.places.tolist() == [2, 3, 0, 2]
 
 

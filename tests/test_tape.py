@@ -4,10 +4,10 @@ from pathlib import Path
 import pytest
 from tape_cases import job_of
 
+from edgefinder.binding.cut_width import cut_width
 from edgefinder.binding.tape import (
     USUAL_WIDTHS_INCH_MM,
     USUAL_WIDTHS_METRIC_MM,
-    cut_width,
     make_tapes,
     tape_named,
 )
@@ -37,6 +37,24 @@ def test_the_cut_width_follows_the_two_four_and_six_times_rules(
     found = cut_width(parse_length(finished), fold, parse_length(turn_of_cloth))
 
     assert found == pytest.approx(parse_length(expected))
+
+
+@pytest.mark.parametrize("width_in", [0.25, 0.5, 0.75])
+def test_a_single_layer_of_1921_is_two_widths_and_three_quarters(
+    width_in: float,
+) -> None:
+    # Published: The New Dressmaker, 1921, p. 131: 2 w + 3/4 in.
+    seam = parse_length("3/8 in")
+
+    cut = cut_width(parse_length(f"{width_in} in"), TapeFold.DOUBLE, seam=seam)
+
+    assert cut / 25.4 == pytest.approx(2 * width_in + 0.75)
+
+
+def test_a_flat_strip_covers_one_side_only() -> None:
+    assert cut_width(25.0, TapeFold.FLAT, seam=6.0) == 37.0
+    assert cut_width(25.0, TapeFold.FLAT) == 25.0
+    assert cut_width(10.0, TapeFold.FACING) == 30.0
 
 
 def test_the_usual_widths_are_those_of_the_trade() -> None:

@@ -14,6 +14,7 @@ from edgefinder.units import (
     format_length,
     format_yardage,
     parse_length,
+    parse_load,
 )
 
 # 1 in = 25.4 mm, 1 ft = 12 in, 1 yd = 3 ft: international agreement of 1959.
@@ -225,3 +226,48 @@ def test_the_examples_of_the_docstrings_are_true() -> None:
 
     assert results.attempted > 0
     assert results.failed == 0
+
+
+# Loads
+
+
+@pytest.mark.parametrize(
+    ("text", "newton"),
+    # Standard gravity 9.80665 m/s2 and the pound of 0.45359237 kg, both by definition;
+    # a pound of force is 4.4482216152605 N exactly (NIST SP 811, appendix B.8).
+    [
+        ("1 N", 1.0),
+        ("1kg", 9.80665),
+        ("100 g", 0.980665),
+        ("0,1 kg", 0.980665),
+        ("1 lb", 4.4482216152605),
+        ("16 oz", 4.4482216152605),
+        ("1 lb 4 oz", 1.25 * 4.4482216152605),
+        ("3 1/2 oz", 3.5 / 16 * 4.4482216152605),
+        ("½ pound", 4.4482216152605 / 2),
+        ("0 g", 0.0),
+        ("2 Newtons", 2.0),
+    ],
+)
+def test_a_load_is_read_in_newtons(text: str, newton: float) -> None:
+    assert parse_load(text) == pytest.approx(newton, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("100", '"100" has no unit; write "100 g" or "100 oz"'),
+        ("100 mm", '"100 mm" has the unit "mm"; use g, kg, N, oz or lb'),
+        ("g", '"g" is not a load; write it like "100 g", "1 N" or "3 1/2 oz"'),
+        ("-1 g", '"-1 g" is not a load; write it like "100 g", "1 N" or "3 1/2 oz"'),
+        ("1,000 g", '"1,000 g" can be read in two ways; write a decimal point, or no'),
+        ("2000 N", '"2000 N" is more than 1000 N, which no strip is tested with'),
+        ("1/0 g", '"1/0 g" divides by zero'),
+        ("9" * 80 + " g", f'"{"9" * 60}..." is not a load'),
+    ],
+)
+def test_what_is_no_load_is_told_how_it_is_written(text: str, said: str) -> None:
+    with pytest.raises(SettingsError) as told:
+        parse_load(text)
+
+    assert told.value.messages[0].startswith(said)

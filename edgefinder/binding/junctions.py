@@ -10,6 +10,7 @@ piece on the fold.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from typing import Final
 
@@ -22,6 +23,10 @@ from edgefinder.errors import TagError
 MOST_FREE: Final = 10
 """Pieces of a run that are tried both ways round, each with all the others: a thousand
 tries. Longer runs are taken as they are written."""
+
+MOST_KEPT: Final = 256
+"""Runs whose junctions are kept: the check of seams and the laying of a run both ask
+for them."""
 
 Misfit = tuple[int, int, float]
 """Junctions without a seam, seams that differ, and millimetres by which they do."""
@@ -110,6 +115,7 @@ class Joined:
         return sum(without), sum(unlike), sum(apart)
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def join_groups(size: TaggedSize, run: TaggedRun) -> Joined:
     """Find the junctions of a run and the seams that are sewn there.
 

@@ -66,6 +66,7 @@ class SeamEnds:
     def __init__(self, size: TaggedSize) -> None:
         self._tagged = {one.piece.name: one for one in size.pieces}
         self._finished: dict[tuple[str, int], FinishedEdge | None] = {}
+        self._turns: dict[tuple[str, int, bool], float] = {}
 
     def ring(self, group: Group) -> tuple[Copy, ...]:
         """Return the outline that a group lies on, unfolded."""
@@ -100,7 +101,7 @@ class SeamEnds:
             bound_at_end=bound_at_end,
             seam_at_end=_is_drawn_end(tagged, parts[0], at_end=not at_end),
             finish=tagged.finishes[parts[0].number - 1],
-            angle=math.pi - _turn(tagged, bound.number, at_end=bound_at_end),
+            angle=math.pi - self._turn(tagged, bound.number, at_end=bound_at_end),
             lengths=self._lengths(tagged, parts),
         )
 
@@ -114,6 +115,12 @@ class SeamEnds:
             halves = (one.length / (1 + one.is_unfolded) for one in finished)
             return whole, math.fsum(halves)
         return (whole, 2 * whole) if tagged.cut > 1 else (whole,)
+
+    def _turn(self, tagged: TaggedPiece, number: int, *, at_end: bool) -> float:
+        key = tagged.piece.name, number, at_end
+        if key not in self._turns:
+            self._turns[key] = _turn(tagged, number, at_end=at_end)
+        return self._turns[key]
 
     def _finish(self, tagged: TaggedPiece, number: int) -> FinishedEdge | None:
         key = tagged.piece.name, number

@@ -191,7 +191,8 @@ def _threads(swatch: Swatch, before: float, after: float) -> Threads:
 
 def _check(swatch: Swatch) -> None:
     """Refuse what cannot have been measured, every mistake at once."""
-    mistakes = [*_length_mistakes(swatch), *_ease_mistakes(swatch)]
+    told = (_length_mistake(swatch), _ease_mistake(swatch))
+    mistakes = [mistake for mistake in told if mistake is not None]
     for name, width in (
         ("before", swatch.width_before),
         ("after", swatch.width_after),
@@ -206,40 +207,42 @@ def _check(swatch: Swatch) -> None:
         raise SettingsError(*mistakes)
 
 
-def _length_mistakes(swatch: Swatch) -> list[str]:
+def _length_mistake(swatch: Swatch) -> str | None:
     marked, stretched = swatch.marked, swatch.stretched
     if marked < SHORTEST_MARKED_MM:
-        return [
+        return (
             f"the marked length ({marked:g} mm) is too short to be read from a ruler; "
             f"mark at least {SHORTEST_MARKED_MM:g} mm, better 100 mm"
-        ]
-    if stretched - marked < max(READING_ERROR_MM, LEAST_STRETCH * marked):
-        return [
+        )
+    least = max(READING_ERROR_MM, LEAST_STRETCH * marked)
+    if stretched - marked < least:
+        return (
             f"the stretched length ({stretched:g} mm) must be more than the marked one "
-            f"({marked:g} mm); measure it while the strip is stretched"
-        ]
+            f"({marked:g} mm), by {least:g} mm at least; measure it while the strip is "
+            "stretched"
+        )
     percent = 100 * (stretched / marked - 1)
     if percent > MOST_STRETCH_PERCENT * (1 + ROUNDING_SHARE):
-        return [
+        return (
             f"a stretch of {percent:.1f} % is more than woven threads allow "
             f"({MOST_STRETCH_PERCENT:g} %): is the cloth a knit, or was a mark read "
             "wrongly?"
-        ]
-    return []
+        )
+    return None
 
 
-def _ease_mistakes(swatch: Swatch) -> list[str]:
+def _ease_mistake(swatch: Swatch) -> str | None:
     if swatch.eased is None or swatch.marked < SHORTEST_MARKED_MM:
-        return []
+        return None
     if swatch.eased > swatch.marked:
-        return [
+        return (
             f"the eased length ({swatch.eased:g} mm) must not be more than the marked "
             f"one ({swatch.marked:g} mm)"
-        ]
+        )
     percent = 100 * (1 - swatch.eased / swatch.marked)
     if percent > MOST_EASE_PERCENT * (1 + ROUNDING_SHARE):
-        return [
+        return (
             f"an ease of {percent:.1f} % is more than cloth can lie flat with "
             f"({MOST_EASE_PERCENT:g} %): push the strip together only until it ripples"
-        ]
-    return []
+        )
+    return None

@@ -2,19 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import Final
 
 from edgefinder.binding.cloth import Cloth, find_cloth
+from edgefinder.binding.cut_width import cut_width
+from edgefinder.binding.turn_of_cloth import (
+    CLOTH_THICKNESS_MM,
+    USUAL_THICKNESS_MM,
+    turn_of_cloth,
+)
 from edgefinder.classifier.job import Grain, Job, TapeFold, TapeSettings
 from edgefinder.errors import SettingsError, did_you_mean
-
-CUT_WIDTHS_PER_FINISHED: Final = MappingProxyType(
-    {TapeFold.SINGLE: 2, TapeFold.DOUBLE: 4, TapeFold.DOUBLE_LAYER: 6}
-)
-"""Cut width over finished width before the turn of cloth: the 2x, 4x and 6x rules,
-with the strip's own seam allowance as wide as the binding (common practice; 6x plus
-1/4 in for the double layer: sewing manual)."""
 
 USUAL_WIDTHS_METRIC_MM: Final = (6.0, 8.0, 9.0, 10.0, 12.0, 15.0, 20.0)
 """Usual finished widths (from memory)."""
@@ -47,11 +45,6 @@ class Tape:
     grain: Grain
     cloth: Cloth
     packet_length: float | None
-
-
-def cut_width(finished_width: float, fold: TapeFold, turn_of_cloth: float) -> float:
-    """Return the width of the flat strip, all in millimetres."""
-    return CUT_WIDTHS_PER_FINISHED[fold] * finished_width + turn_of_cloth
 
 
 def make_tapes(job: Job) -> tuple[tuple[Tape, ...], list[str]]:
@@ -93,8 +86,12 @@ def tape_named(name: str, tapes: Sequence[Tape]) -> Tape:
 
 
 def _tape(settings: TapeSettings, job: Job) -> Tape:
+    cloth = find_cloth(settings.cloth or job.fabric.cloth, job.cloths)
     width = settings.cut_width or cut_width(
-        settings.finished_width, settings.fold, settings.turn_of_cloth
+        settings.finished_width,
+        settings.fold,
+        _turn_of_cloth(settings, cloth),
+        settings.seam,
     )
     return Tape(
         name=settings.name,
@@ -102,6 +99,17 @@ def _tape(settings: TapeSettings, job: Job) -> Tape:
         cut_width=width,
         fold=settings.fold,
         grain=settings.grain,
-        cloth=find_cloth(settings.cloth or job.fabric.cloth, job.cloths),
+        cloth=cloth,
         packet_length=settings.packet_length,
     )
+
+
+def _turn_of_cloth(settings: TapeSettings, cloth: Cloth) -> float:
+    """Return what is said, or what the thickness of the layers asks for."""
+    if settings.turn_of_cloth is not None:
+        return settings.turn_of_cloth
+    layer = settings.thickness
+    if layer is None:
+        layer = CLOTH_THICKNESS_MM.get(cloth.name, USUAL_THICKNESS_MM)
+    edge = layer if settings.edge_thickness is None else settings.edge_thickness
+    return turn_of_cloth(settings.fold, layer, edge)

@@ -17,6 +17,7 @@ binding is several such folds, one in another:
   T, the outer one round T + 2 t, and the cut width has to feed both:
   pi (T + t)/2 + pi (T + 3 t)/2 + pi t/2.
 - flat: the strip is sewn on flat and goes round nothing: 0.
+- bias facing: both edges of the strip are folded back on nothing: 2 pi t/2.
 
 Pressing and the needle take a little more; the figure is what geometry asks for.
 """
@@ -44,6 +45,10 @@ CLOTH_THICKNESS_MM: Final = MappingProxyType(
 (from memory; measure your own cloth)."""
 
 
+USUAL_THICKNESS_MM: Final = 0.3
+"""Of a cloth of one's own for which no thickness is given: that of quilting cotton."""
+
+
 def turn_of_cloth(fold: TapeFold, tape_layer: float, edge: float) -> float:
     """Return the extra cut width that going round the layers takes.
 
@@ -66,7 +71,9 @@ def turn_of_cloth(fold: TapeFold, tape_layer: float, edge: float) -> float:
         return _round(core, t)
     if fold is TapeFold.DOUBLE:
         return _round(core + 2 * t, t) + 2 * own_fold
-    return _round(core, t) + _round(core + 2 * t, t) + own_fold
+    if fold is TapeFold.DOUBLE_LAYER:
+        return _round(core, t) + _round(core + 2 * t, t) + own_fold
+    return 0.0 if fold is TapeFold.FLAT else 2 * own_fold
 
 
 def _round(core: float, layer: float) -> float:

@@ -172,12 +172,12 @@ class Fields:
 
         One length alone counts as a list of one.
         """
-        value = self._data.get(key)
-        if not isinstance(value, str):
-            value = self._take(key, list, 'a list of lengths, like ["18 mm", "1/2 in"]')
+        wanted = 'a list of lengths, like ["18 mm", "1/2 in"]'
+        is_one = isinstance(self._data.get(key), str)
+        items = [self._data[key]] if is_one else self._take(key, list, wanted)
         self._known.append(key)
         found = []
-        for item in [value] if isinstance(value, str) else value or []:
+        for item in items or []:
             if not isinstance(item, str):
                 self.mistake(key, _without_unit(item))
                 continue

@@ -45,6 +45,8 @@ class TapeFold(StrEnum):
     SINGLE = "single fold"
     DOUBLE = "double fold"
     DOUBLE_LAYER = "double layer"
+    FLAT = "flat"
+    FACING = "bias facing"
 
 
 class End(StrEnum):
@@ -128,14 +130,38 @@ class FabricSettings:
 
 @dataclass(frozen=True, slots=True)
 class TapeSettings:
-    """One kind of tape; lengths in millimetres."""
+    """One kind of tape; lengths in millimetres.
+
+    Parameters
+    ----------
+    name : str
+    finished_width : float
+    fold : TapeFold
+    grain : Grain
+    cloth : str
+        Empty for that of the fabric.
+    turn_of_cloth : float or None
+        None: worked out from the thickness of the layers.
+    seam : float or None
+        The strip's own seam allowance; None: the usual one of its fold.
+    thickness, edge_thickness : float or None
+        Of one layer of the tape, and of all layers that it goes round; None: that of
+        its class, and one layer.
+    cut_width : float or None
+        None: worked out.
+    packet_length : float or None
+        For ready-made tape.
+    """
 
     name: str
     finished_width: float
     fold: TapeFold
     grain: Grain
     cloth: str
-    turn_of_cloth: float
+    turn_of_cloth: float | None
+    seam: float | None
+    thickness: float | None
+    edge_thickness: float | None
     cut_width: float | None
     packet_length: float | None
 

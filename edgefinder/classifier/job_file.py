@@ -43,6 +43,9 @@ from edgefinder.units import Unit
 MAX_JOB_BYTES: Final = 2**20
 """A job file is written by hand; a megabyte is a thousand pages of it."""
 
+BY_THICKNESS: Final = "by thickness"
+"""Written for a turn of cloth that is worked out."""
+
 DEFAULT_CLOTH: Final = "quilting cotton"
 
 
@@ -263,14 +266,30 @@ def _tape(fields: Fields) -> TapeSettings:
         fold=fields.choice("fold", TapeFold.DOUBLE),
         grain=fields.choice("grain", Grain.BIAS),
         cloth=fields.text("cloth", ""),
-        turn_of_cloth=fields.length("turn_of_cloth", 0.0) or 0.0,
+        turn_of_cloth=_turn_of_cloth(fields),
+        seam=fields.length("seam", None),
+        thickness=fields.length("thickness", None),
+        edge_thickness=fields.length("edge_thickness", None),
         cut_width=fields.length("cut_width", None, positive=True),
         packet_length=fields.length("packet_length", None, positive=True),
     )
-    if tape.cut_width is not None and tape.cut_width < 2 * tape.finished_width:
-        fields.mistake("cut_width", "is less than twice the finished width")
+    is_flat = tape.fold in {TapeFold.FLAT, TapeFold.FACING}
+    least = tape.finished_width if is_flat else 2 * tape.finished_width
+    if tape.cut_width is not None and tape.cut_width < least:
+        than = "" if is_flat else "twice "
+        fields.mistake("cut_width", f"is less than {than}the finished width")
     fields.close()
     return tape
+
+
+def _turn_of_cloth(fields: Fields) -> float | None:
+    """Read a length; None where the thickness of the layers says it."""
+    if not fields.has("turn_of_cloth"):
+        has_thickness = fields.has("thickness") or fields.has("edge_thickness")
+        return None if has_thickness else fields.length("turn_of_cloth", 0.0)
+    if fields.text("turn_of_cloth", BY_THICKNESS) == BY_THICKNESS:
+        return None
+    return fields.length("turn_of_cloth", 0.0)
 
 
 def _run(fields: Fields) -> RunSettings:

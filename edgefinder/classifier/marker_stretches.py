@@ -69,8 +69,8 @@ def marker_stretches(
     if model is None:
         chosen = "" if word.selector is None else f' drawn as "{word.selector.text}"'
         raise TagError(
-            f"no marker line{chosen} runs along this piece in any size; marker_lines in "
-            "the job file chooses them"
+            f"no marker line{chosen} runs along this piece in any size; marker_lines "
+            "in the job file chooses them"
         )
     shares = [
         (share_of(pieces[model], one.first), share_of(pieces[model], one.last))

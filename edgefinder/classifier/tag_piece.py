@@ -29,10 +29,7 @@ def fold_of(marked: MarkedPiece, said: PieceSettings) -> tuple[int | None, list[
     """
     piece = marked.piece
     if said.fold_edge is None:
-        drawn = piece.marks.fold_edge if piece.marks else None
-        if drawn is not None and piece.edges[drawn - 1].part:
-            return None, ["a mark cuts the drawn fold line in two; take it out"]
-        return drawn, []
+        return _drawn_fold(piece)
     try:
         found = marked.edges(said.fold_edge.text)
     except EdgefinderError as error:
@@ -47,6 +44,13 @@ def fold_of(marked: MarkedPiece, said: PieceSettings) -> tuple[int | None, list[
     if edge.length - abs(edge.end - edge.start) > STRAIGHT_FOLD_MM:
         return None, [f"fold_edge: edge {edge.label} is not straight; a fold is"]
     return edge.number, []
+
+
+def _drawn_fold(piece: Piece) -> tuple[int | None, list[str]]:
+    drawn = piece.marks.fold_edge if piece.marks else None
+    if drawn is not None and piece.edges[drawn - 1].part:
+        return None, ["a mark cuts the drawn fold line in two; take it out"]
+    return drawn, []
 
 
 def tag_piece(

@@ -19,7 +19,7 @@ from edgefinder.geometry.segments import Floats, Indices
 
 Flags = NDArray[np.bool_]
 
-UNCHANGED_MM: Final = 0.3
+UNCHANGED_MM: Final = SAME_PLACE_MM
 """Edges are unchanged whose lengths and ends agree to this: both of their ends may be
 off by what a corner may. Larger: chance agreement counts."""
 

@@ -62,14 +62,14 @@ class Trial:
     width : float
         Finished width in millimetres.
     limits : GrainLimits
-    cloth : str
+    cloth : Cloth
     angle : float or None
         Radians from the warp; None along a straight grain.
     """
 
     width: float
     limits: GrainLimits
-    cloth: str
+    cloth: Cloth
     angle: float | None
 
 
@@ -105,11 +105,10 @@ def cloth_trials(run: Run, cloths: Sequence[Cloth] = CLOTH_CLASSES) -> list[Tria
     """Try cloths cut along the grain of the tape, the firmest first."""
     model = _as_it_is(run)
     grain = run.tape.grain
-    tried = [
-        replace(model, limits=cloth.along(grain), cloth=cloth.name) for cloth in cloths
-    ]
+    tried = [replace(model, limits=cloth.along(grain), cloth=cloth) for cloth in cloths]
     return sorted(
-        tried, key=lambda one: (one.limits.ok.span, one.limits.limit.span, one.cloth)
+        tried,
+        key=lambda one: (one.limits.ok.span, one.limits.limit.span, one.cloth.name),
     )
 
 
@@ -206,7 +205,7 @@ def _as_it_is(run: Run) -> Trial:
     tape = run.tape
     angle = TRUE_BIAS if tape.grain is Grain.BIAS else None
     limits = tape.cloth.along(tape.grain)
-    return Trial(tape.finished_width, limits, tape.cloth.name, angle)
+    return Trial(tape.finished_width, limits, tape.cloth, angle)
 
 
 def _together(lies: Sequence[Lie]) -> Lie:

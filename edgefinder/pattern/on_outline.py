@@ -2,14 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from edgefinder.geometry.extent import lower_left
+from edgefinder.geometry.measured import MeasuredPath
 from edgefinder.geometry.nearest import nearest_stations
-from edgefinder.geometry.segments import Complexes
+from edgefinder.geometry.path import Path
+from edgefinder.geometry.segments import Complexes, concatenate
 from edgefinder.pattern.pieces import Edge, Piece
 from edgefinder.pattern.surroundings import NotchMark
+
+SAME_PLACE_MM: Final = 1e-7
+"""Places on an outline nearer than this are one: above rounding, far below a pencil."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -44,13 +50,37 @@ def nearest_places(
     tuple of (EdgePlace, float)
         At a corner that of the edge with the lower number.
     """
-    found = [nearest_stations(edge.path, points) for edge in piece.edges]
-    stations = np.array([s for s, _ in found])
-    apart = np.array([d for _, d in found])
-    best = apart.argmin(axis=0)
+    edges = piece.edges
+    bounds = np.concatenate([[0.0], np.cumsum([edge.length for edge in edges])])
+    # All edges one after the other, looked at in one call.
+    whole = MeasuredPath(
+        Path(concatenate([edge.path.path.segments for edge in edges]), closed=False),
+        np.concatenate(
+            [
+                *(
+                    e.path.stations[:-1] + b
+                    for e, b in zip(edges, bounds, strict=False)
+                ),
+                bounds[-1:],
+            ]
+        ),
+    )
+    stations, apart = nearest_stations(whole, points)
+    last = np.maximum(np.searchsorted(bounds, stations - SAME_PLACE_MM) - 1, 0)
+    after = np.minimum(last + 1, len(edges) - 1)
+    starts = np.array([edge.start for edge in edges])
+    ends = np.array([edge.end for edge in edges])
+    # At a bound two edges meet, or one outline ends and the next one begins.
+    at_end = bounds[last + 1] - stations < SAME_PLACE_MM
+    gap = np.abs(starts[after] - points) - np.abs(ends[last] - points)
+    is_next = at_end & (gap < -SAME_PLACE_MM)
+    index = np.where(is_next, after, last)
+    along = np.where(is_next, 0.0, np.clip(stations - bounds[last], 0.0, None))
     return tuple(
-        (EdgePlace(int(i) + 1, float(stations[i, j])), float(apart[i, j]))
-        for j, i in enumerate(best)
+        (EdgePlace(n + 1, min(s, edges[n].length)), distance)
+        for n, s, distance in zip(
+            index.tolist(), along.tolist(), apart.tolist(), strict=True
+        )
     )
 
 

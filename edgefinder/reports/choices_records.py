@@ -17,6 +17,7 @@ def _tape(one: TapeChoices) -> Record:
     return {
         "size": one.size,
         "tape": one.tape.name,
+        "widths_from": None if one.source is None else str(one.source),
         "widest_flat_mm": [
             {"run": run.name, "width_mm": widest}
             for run, widest in zip(one.runs, one.widest, strict=True)
@@ -24,7 +25,12 @@ def _tape(one: TapeChoices) -> Record:
         "choices": [
             {
                 "finished_width_mm": choice.trial.width,
-                "cloth": choice.trial.cloth,
+                "fold_tool_mm": None if tool is None else tool.size,
+                "own_fold_tool": None
+                if tool is None or tool.own is None
+                else tool.own.name,
+                "cloth": choice.trial.cloth.name,
+                "cloth_from": str(choice.trial.cloth.origin),
                 "angle_deg": None
                 if choice.trial.angle is None
                 else math.degrees(choice.trial.angle),
@@ -37,7 +43,7 @@ def _tape(one: TapeChoices) -> Record:
                     for run, lie in zip(one.runs, choice.by_run, strict=True)
                 ],
             }
-            for choice in one.choices
+            for choice, tool in zip(one.choices, one.tools, strict=True)
         ],
     }
 

@@ -26,27 +26,53 @@ def choices_text(choices: Sequence[TapeChoices], by: By, unit: Unit) -> str:
         "need a mitre; easy: share of the length that lies flat without effort. * is "
         "worth choosing: nothing above it lies as well."
     )
+    if by is By.WIDTH:
+        lines += paragraph(
+            "fold tool: width of the single-folded tape that it makes; - where none "
+            "of the tools that you have listed makes the width, or none is needed."
+        )
     return "\n".join(lines) + "\n"
 
 
 def _tape(one: TapeChoices, by: By, unit: Unit) -> list[str]:
     what = width(one.tape.finished_width, unit)
     title = f'Size {one.size}, tape "{one.tape.name}" ({what}, {one.tape.cloth.name})'
-    names = [_name(choice, by, unit) for choice in one.choices]
+    names = _names(one, by, unit)
+    is_width = by is By.WIDTH
     whole = [
-        (name, "*" if choice.is_best else "", *_whole(choice.whole))
-        for name, choice in zip(names, one.choices, strict=True)
+        (
+            name,
+            "*" if choice.is_best else "",
+            *_whole(choice.whole),
+            *([_tool(one, number, unit)] if is_width else []),
+        )
+        for number, (name, choice) in enumerate(zip(names, one.choices, strict=True))
     ]
-    lines = columns((str(by), "", "steam", "tight", "easy"), whole, left=2)
+    last_column = ["fold tool"] if is_width else []
+    head = (str(by), "", "steam", "tight", "easy", *last_column)
+    lines = columns(head, whole, left=2)
     for first, last in _chunks(names, one):
-        limits = [width_at_most(w, unit) for w in one.widest[first:last]]
         rows = [
             (name, *(_cell(lie) for lie in choice.by_run[first:last]))
             for name, choice in zip(names, one.choices, strict=True)
         ]
-        head = ("steam + tight", *(run.name for run in one.runs[first:last]))
-        lines += ["", *columns(head, [*rows, ("easy up to", *limits)])]
-    return [*heading(title), *lines]
+        if is_width:
+            limits = [width_at_most(w, unit) for w in one.widest[first:last]]
+            rows.append(("easy up to", *limits))
+        runs = ("steam + tight", *(run.name for run in one.runs[first:last]))
+        lines += ["", *columns(runs, rows)]
+    said = [] if one.source is None else paragraph(f"widths: {one.source}")
+    return [*heading(title), *said, *lines]
+
+
+def _tool(one: TapeChoices, number: int, unit: Unit) -> str:
+    """Name the person's own tool, or the size if they have listed none."""
+    needed = one.tools[number]
+    if needed is not None and needed.own is not None:
+        return needed.own.name
+    if needed is None or one.has_own_tools:
+        return "-"
+    return width(needed.size, unit)
 
 
 def _chunks(names: Sequence[str], one: TapeChoices) -> list[tuple[int, int]]:
@@ -68,9 +94,21 @@ def _whole(lie: Lie) -> tuple[str, ...]:
     return str(lie.steam), str(lie.too_tight), percent(share)
 
 
+def _names(one: TapeChoices, by: By, unit: Unit) -> list[str]:
+    """Name the choices; where two widths are one on a ruler, with their millimetres."""
+    names = [_name(choice, by, unit) for choice in one.choices]
+    return [
+        f"{name} ({choice.trial.width:.4g} mm)"
+        if by is By.WIDTH and names.count(name) > 1
+        else name
+        for name, choice in zip(names, one.choices, strict=True)
+    ]
+
+
 def _name(choice: Choice, by: By, unit: Unit) -> str:
     if by is By.CLOTH:
-        return choice.trial.cloth
+        cloth = choice.trial.cloth
+        return cloth.name if cloth.is_default else f"{cloth.name} ({cloth.origin})"
     if by is By.ANGLE and choice.trial.angle is not None:
         stretch = percent(choice.trial.limits.limit.stretch)
         return f"{math.degrees(choice.trial.angle):.0f} degrees, {stretch} stretch"

@@ -223,6 +223,7 @@ def tape_record(tape: Tape) -> Record:
         "fold": str(tape.fold),
         "grain": str(tape.grain),
         "cloth": tape.cloth.name,
+        "cloth_from": str(tape.cloth.origin),
         "limits_are_working_defaults": tape.cloth.is_default,
         "stretch_ok_percent": _percent(limits.ok.stretch),
         "stretch_limit_percent": _percent(limits.limit.stretch),

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from edgefinder import __version__
-from edgefinder.binding.cloth import WORKING_DEFAULTS
+from edgefinder.binding.cloth import WORKING_DEFAULTS, Cloth
 from edgefinder.binding.tape import Tape
-from edgefinder.classifier.job import InsideCorner
+from edgefinder.classifier.job import InsideCorner, Origin
 from edgefinder.reports.amounts import cloth, length, to_cut, width, width_at_most
 from edgefinder.reports.fabric_text import packets_lines, plan_lines
 from edgefinder.reports.layout import columns, heading, paragraph
@@ -44,8 +44,7 @@ def curves_text(sizes: Sequence[SizeSchedule], unit: Unit) -> str:
                 f'Places on all runs of tape "{tape.tape.name}" by width:'
             )
             lines += [*widths_lines(tape.widths, unit), ""]
-    if any(t.tape.cloth.is_default for size in sizes for t in size.tapes):
-        lines += paragraph(WORKING_DEFAULTS)
+    lines += _cloths_from([t.tape.cloth for size in sizes for t in size.tapes])
     return "\n".join([*lines, ""])
 
 
@@ -72,8 +71,19 @@ def _about(release: Release) -> list[str]:
     lines = paragraph(f"drawn in {files}; edgefinder {__version__}")
     for tape in tapes.values():
         lines += paragraph(_tape_words(tape, job.unit), hanging="  ")
-    if any(tape.cloth.is_default for tape in tapes.values()):
-        lines += paragraph(WORKING_DEFAULTS, hanging="  ")
+    return lines + _cloths_from([tape.cloth for tape in tapes.values()], hanging="  ")
+
+
+def _cloths_from(cloths: Sequence[Cloth], hanging: str = "") -> list[str]:
+    """Say where the limits of cloths come from."""
+    lines: list[str] = []
+    if any(one.is_default for one in cloths):
+        lines += paragraph(WORKING_DEFAULTS, hanging=hanging)
+    for one in dict.fromkeys(cloths):
+        if not one.is_default:
+            whose = "your own list" if one.origin is Origin.OWN_LIST else "the job file"
+            said = f"stretch and ease limits of {one.name} are those of {whose}"
+            lines += paragraph(said, hanging=hanging)
     return lines
 
 

@@ -3,9 +3,14 @@
 from collections.abc import Sequence
 from typing import Final
 
-from edgefinder.binding.swatch import COMFORT, Swatch, SwatchResult, Threads
+from edgefinder.binding.swatch import (
+    COMFORT,
+    Swatch,
+    SwatchResult,
+    Threads,
+    cloth_percents,
+)
 from edgefinder.constants import MM_PER_INCH
-from edgefinder.reports.amounts import percent
 from edgefinder.reports.layout import paragraph
 from edgefinder.units import Unit
 
@@ -36,20 +41,21 @@ def swatch_text(swatch: Swatch, result: SwatchResult, unit: Unit) -> str:
 
 
 def _lines(swatch: Swatch, result: SwatchResult, unit: Unit) -> Sequence[str]:
+    said = cloth_percents(result)
     lines = _said(
-        f"stretch: {percent(result.stretch_limit)} at most, "
-        f"{percent(result.stretch_ok)} easily (at most divided by {COMFORT:g}: a "
+        f"stretch: {said['stretch_limit_percent']:g} % at most, "
+        f"{said['stretch_ok_percent']:g} % easily (at most divided by {COMFORT:g}: a "
         "working default)"
     )
     if result.ease_limit is None:
         lines += _said(
-            "ease: not measured; push the strip together until it ripples, and give "
-            "--eased"
+            "ease: not measured, and a new cloth is taken to have none; push the strip "
+            "together until it ripples, and give --eased"
         )
     else:
         lines += _said(
-            f"ease: {percent(result.ease_limit)} at most, {percent(result.ease_ok)} "
-            "easily"
+            f"ease: {said['ease_limit_percent']:g} % at most, "
+            f"{said['ease_ok_percent']:g} % easily"
         )
     if result.expected_width is not None:
         lines += _said(_width(swatch, result, result.expected_width, unit))

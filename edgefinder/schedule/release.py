@@ -133,8 +133,9 @@ def make_release(job: Job) -> Release:
         With every mistake in the drawings, or in the job file against them.
     """
     pattern = tag_pattern(job)
-    sizes = tuple(_size(pattern, size) for size in pattern.sizes)
+    # First, because it tells the mistakes of all runs together.
     seams = seam_findings(pattern.sizes, str(job.path))
+    sizes = tuple(_size(pattern, size) for size in pattern.sizes)
     findings = (*pattern.findings, *_sharp_corners(sizes), *seams)
     return Release(job, sizes, run_cautions(job), findings)
 

@@ -89,9 +89,9 @@ def _are_simple(tokens: Tokens) -> Mask:
     is_simple = is_move | (letter == LINE) | (letter == CUBIC) | is_closing
     # What is drawn after a closing, without a move, does not start where it ended.
     is_simple[1:] &= is_move[1:] | ~is_closing[:-1]
-    opener = np.flatnonzero(np.diff(tokens.path, prepend=-1))
-    counts = np.diff(opener, append=len(letter))
-    return np.repeat(np.logical_and.reduceat(is_simple, opener), counts)
+    are_simple = np.ones(len(tokens.is_plain), dtype=np.bool_)
+    are_simple[tokens.path[~is_simple]] = False
+    return are_simple[tokens.path]
 
 
 def _strokes_as_written(tokens: Tokens) -> Strokes:
