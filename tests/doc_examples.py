@@ -220,6 +220,8 @@ def _refresh() -> None:
     for path in sorted(DOCS.glob("*.md")):
         with tempfile.TemporaryDirectory() as folder:
             os.chdir(folder)
+            # The examples are those of somebody who has no list of their own yet.
+            os.environ["XDG_CONFIG_HOME"] = folder
             now = render(path.read_text("utf-8"), Session())
             os.chdir(home)
         path.write_text(now, "utf-8")

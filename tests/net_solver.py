@@ -24,8 +24,8 @@ GRID_MM: Final = 0.02
 """Between the points that an edge is interpolated from: good to 1e-9 mm."""
 STEP_MM: Final = 1e-5
 """That a node of the fold line is moved by to find what follows from it."""
-FOOT_STEPS: Final = 8
-"""Of Newton's method, to the nearest point of an edge; four reach all digits."""
+FOOT_STEPS: Final = 30
+"""To the nearest point of an edge: each brings it nearer by depth over radius."""
 
 
 class Edge:
@@ -66,9 +66,13 @@ class Edge:
         """Return where points are nearest to the edge, and how far to its left."""
         s = near
         for _ in range(FOOT_STEPS):
-            off = (points - self.at(s)) * np.exp(-1j * self.heading(s))
-            s = s + off.real
-        return s, off.imag
+            s = s + self._beside(points, s).real
+        return s, self._beside(points, s).imag
+
+    def _beside(self, points: Complexes, s: Floats) -> Complexes:
+        """Return points as seen from the edge: along it and to its left."""
+        found: Complexes = (points - self.at(s)) * np.exp(-1j * self.heading(s))
+        return found
 
 
 @dataclass(frozen=True)
@@ -158,7 +162,7 @@ def lay_net(edge: Edge, width: float, length: float, cells: int) -> LaidNet:
         zip(nodes, shears_of(nodes, side), strict=True)
     ):
         middles = (row[1:] + row[:-1]) / 2
-        own_x = x[: len(middles)] + (number + 1) * across / 2
+        own_x = np.asarray(x[: len(middles)] + (number + 1) * across / 2, np.float64)
         at, depth = edge.foot(middles, np.interp(own_x, x, s))
         strain = np.abs(np.diff(row)) / across - 1
         rows.append(Row(own_x, number * across / 2, at, depth, shear, strain))

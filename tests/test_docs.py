@@ -31,6 +31,7 @@ PAGES = (
     "job-file",
     "commands",
     "method",
+    "curves",
     "speed",
     "glossary",
     "changelog",
@@ -195,6 +196,7 @@ def test_a_command_line_that_cannot_be_followed_ends_with_2(folder: Path) -> Non
 
 # JSON
 
+WITHOUT_JSON = ("new", "tag", "untag", "demo")
 FABRIC = ["fabric", "--length", "20 yd", "--cut-width", "2 in"]
 MORE_TAPES = """
 [[tapes]]
@@ -222,13 +224,11 @@ def documented_records() -> Iterator[tuple[str, list[tuple[str, str]], set[str]]
     for part in text.split("\n### ")[1:]:
         heading, rest = part.split("\n", 1)
         where = rest.split("Where: ", 1)[1].split("\n", 1)[0]
-        names = [name for name in (*COMMANDS,) if f"`{name}`" in where]
+        jsons = [name for name in COMMANDS if name not in WITHOUT_JSON]
         places: list[tuple[str, str]] = []
-        if where.endswith("the object itself"):
-            places = [(name, "") for name in names]
+        if where == "all: the object itself":
+            places = [(name, "") for name in jsons]
         elif where.startswith("all: "):
-            jsons = ("lines", "edges", "tags", "curves", "fabric", "schedule")
-            jsons = (*jsons, "compare")
             places = [(name, codes(where)[0]) for name in jsons]
         else:
             for place in where.split("; "):
@@ -254,6 +254,8 @@ def printed(demo: str) -> Mapping[tuple[str, str], set[str]]:
         ["edges", "orchard-apron.svg"],
         ["tags", str(job)],
         ["curves", str(job), "--size", "S"],
+        ["widths", str(job), "--size", "S"],
+        ["swatch", "--marked", "100mm", "--stretched", "118mm", "--cloth", "barn"],
         FABRIC,
         ["schedule", str(job), "--size", "S"],
         [*FABRIC, "--usable-width", "10 in"],

@@ -262,13 +262,14 @@ def test_a_list_of_lengths_keeps_how_they_were_written() -> None:
 def test_every_wrong_length_of_a_list_is_a_mistake() -> None:
     table, mistakes = fields({"tools": [18, "0 mm", "x", "9 mm", True], "one": 3})
 
+    not_a_length = '"x" is not a length; write it like "3/8 in", "9.5 mm" or "1 1/2 in"'
+
     assert table.lengths("tools") == (("9 mm", 9.0),)
     assert table.lengths("one") == ()
     assert mistakes == [
         'job.toml: tools: 18 has no unit; write "18 mm" or "18 in" in quotes',
         'job.toml: tools: "0 mm" must be more than nothing',
-        'job.toml: tools: "x" is not a length; write it like "3/8 in", "9.5 mm" or '
-        '"1 1/2 in"',
+        f"job.toml: tools: {not_a_length}",
         'job.toml: tools: must be a length with its unit in quotes, like "9 mm"',
         'job.toml: one: must be a list of lengths, like ["18 mm", "1/2 in"]',
     ]

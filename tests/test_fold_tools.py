@@ -17,9 +17,12 @@ def test_a_double_fold_is_half_of_the_tool_and_a_single_fold_all_of_it() -> None
     assert widths_of_tools(TapeFold.DOUBLE, mine) == [6, 9, 12.5]
 
 
-def test_no_tool_makes_a_double_layer() -> None:
-    assert widths_of_tools(TapeFold.DOUBLE_LAYER, tools(18)) == []
-    assert tool_needed(9, TapeFold.DOUBLE_LAYER, tools(18)) is None
+@pytest.mark.parametrize(
+    "fold", [TapeFold.DOUBLE_LAYER, TapeFold.FLAT, TapeFold.FACING]
+)
+def test_no_tool_makes_what_is_folded_by_hand_or_not_at_all(fold: TapeFold) -> None:
+    assert widths_of_tools(fold, tools(18)) == []
+    assert tool_needed(9, fold, tools(18)) is None
 
 
 def test_a_tool_that_is_listed_twice_makes_one_width() -> None:

@@ -4,9 +4,11 @@ The net is laid by an optimiser that knows nothing of the band (`net_solver`). W
 band leaves out is measured here, and docs/curves.md has the same figures.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -60,7 +62,7 @@ def ellipse(side: int, a: float, b: float, at: float) -> Heading:
 
 
 def arcs(side: int, first: float, last: float) -> Heading:
-    """Two arcs that meet at arc length 0 without a corner; an endless radius: a line."""
+    """Two arcs that meet at arc length 0, no corner; of endless radius: a line."""
     return lambda s: side * (np.minimum(s, 0) / first + np.maximum(s, 0) / last)
 
 
@@ -194,7 +196,7 @@ def test_where_the_radius_jumps_the_band_is_off_by_more_and_never_by_half(
     assert change_of_radius(laid(name)[0]) > 0.3
     assert 0.05 < found.share < 0.5
     # Never is a place much worse than the band makes it.
-    assert found.net_range < 1.2 * found.band_range
+    assert found.net_range < 1.15 * found.band_range
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -219,6 +221,22 @@ def test_at_every_depth_the_net_feels_what_the_edge_turns_within_twice_that_dept
         assert row.shear[near] == pytest.approx(expected, abs=5e-4)
 
 
+def test_the_page_on_curves_has_the_figures_that_are_measured() -> None:
+    rows = re.findall(
+        r"^\| (.+?) \| ([\d.]+) % \| (\d+) % \| ([\d.]+) % \| ([\d.]+) % \|$",
+        (DOCS / "curves.md").read_text("utf-8"),
+        re.MULTILINE,
+    )
+
+    assert [name for name, *_ in rows] == list(CASES)
+    for name, *printed in rows:
+        found = compare(name)
+        exact = (found.largest, found.share, found.net_range, found.band_range)
+        # The last printed digit, and a little for another machine's optimiser.
+        off = np.abs([float(x) for x in printed] - 100 * np.array(exact))
+        assert np.all(off < [0.08, 0.6, 0.08, 0.08]), (name, exact)
+
+
 # --- the solver itself ---
 
 
@@ -226,7 +244,7 @@ def test_threads_keep_their_length_and_the_fold_line_lies_on_the_edge() -> None:
     edge, net = laid("line meets arc R 40, inside")
     side = WIDTH_MM / CELLS / np.sqrt(2)
 
-    for before, row in zip(net.nodes[:-1], net.nodes[1:], strict=True):
+    for before, row in pairwise(net.nodes):
         assert np.abs(row - before[:-1]) == pytest.approx(side, rel=1e-12)
         assert np.abs(row - before[1:]) == pytest.approx(side, rel=1e-12)
     _, off = edge.foot(net.nodes[0], np.linspace(-75, 75, len(net.nodes[0])))
@@ -271,7 +289,7 @@ def test_an_optimiser_that_moves_every_node_finds_the_same_net() -> None:
         rows = rows_of(unknown)
         lengths = [
             np.abs(part) / side - 1
-            for before, row in zip(rows[:-1], rows[1:], strict=True)
+            for before, row in pairwise(rows)
             for part in (row - before[:-1], row - before[1:])
         ]
         on_edge = (rows[0].real / a) ** 2 + (rows[0].imag / b) ** 2 - 1

@@ -108,7 +108,7 @@ def test_a_job_file_of_paths_and_arcs_is_read_without_scipy(tmp_path: Path) -> N
     assert not libraries_of("edges", path) & {"scipy", "ezdxf", "tomlkit"}
 
 
-def test_a_swatch_is_read_without_any_library() -> None:
+def test_a_swatch_is_worked_out_without_geometry_or_a_list() -> None:
     libraries = libraries_of("swatch", "--marked", "100mm", "--stretched", "118mm")
 
-    assert libraries == {"click"}
+    assert libraries == {"click", "numpy"}

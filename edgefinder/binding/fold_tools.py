@@ -13,8 +13,8 @@ from typing import Final
 from edgefinder.classifier.job import FoldTool, TapeFold
 
 SIZE_PER_FINISHED: Final = MappingProxyType({TapeFold.SINGLE: 1, TapeFold.DOUBLE: 2})
-"""Size of the tool over finished width (common practice). A double layer is folded by
-hand, along its middle."""
+"""Size of the tool over finished width (common practice). Other strips are folded by
+hand: a double layer along its middle, a facing at its own allowance."""
 
 SAME_TOOL_SHARE: Final = 0.07
 """Sizes that differ by no more are one tool: 18 mm is sold for 3/4 in, 6 mm for 1/4 in

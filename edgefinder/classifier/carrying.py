@@ -6,21 +6,20 @@ edges as they were, and each other size with its neighbour, outwards from there.
 is not sure is an error where the job file names the edge, and never a guess.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
-from edgefinder.classifier.alignment import align_many
-from edgefinder.classifier.edge_traits import (
-    RingTraits,
-    piece_traits,
-    traits_from_rows,
+from edgefinder.classifier.edge_traits import traits_from_rows
+from edgefinder.classifier.job import AsDrawn, Job
+from edgefinder.classifier.numbers_used import (
+    numbers_used,
+    texts_in_piece,
+    texts_in_runs,
 )
-from edgefinder.classifier.job import AsDrawn, Job, PieceSettings
-from edgefinder.classifier.numbers_used import numbers_used, texts_about
 from edgefinder.classifier.piece_matching import PieceMatch, match_pieces
 from edgefinder.classifier.renamed_pieces import with_names_of_job
-from edgefinder.classifier.sizes import SizePieces, same_name
+from edgefinder.classifier.size_shapes import SizeShapes
+from edgefinder.classifier.sizes import SizePieces
 from edgefinder.errors import TagError
 from edgefinder.findings import Finding, warning
 from edgefinder.pattern.pieces import Edge, Piece
@@ -93,11 +92,12 @@ def carry_numbers(job: Job, sizes: Sequence[SizePieces]) -> Carried:
     renamed = known.sizes
     findings, mistakes = list(known.findings), list(known.mistakes)
     names = list(dict.fromkeys(p.name for size in renamed for p in size.pieces))
-    shapes = _Shapes([p for size in renamed for p in size.pieces], job)
+    shapes = SizeShapes([p for size in renamed for p in size.pieces], job)
+    in_runs = texts_in_runs(job, names)
     numbered: dict[int, Piece] = {}
     changed: list[Changed] = []
     for name in names:
-        one = _Carrying(job, name, names, shapes)
+        one = _Carrying(job, name, in_runs[name], shapes)
         mistakes += [f"{job.path}: {message}" for message in one.mistakes]
         findings += one.findings
         numbered |= one.numbered
@@ -111,73 +111,18 @@ def carry_numbers(job: Job, sizes: Sequence[SizePieces]) -> Carried:
     return Carried(carried, tuple(changed), known.drawn_names, tuple(findings))
 
 
-class _Shapes:
-    """The outlines of all pieces, and how each fits the next size.
-
-    They are looked at together, which takes a fraction of the time.
-    """
-
-    def __init__(self, pieces: Sequence[Piece], job: Job) -> None:
-        each = list({id(piece): piece for piece in pieces}.values())
-        self._traits = dict(zip(map(id, each), piece_traits(each), strict=True))
-        self._by_name: dict[str, list[Piece]] = {}
-        for piece in each:
-            self._by_name.setdefault(piece.name, []).append(piece)
-        self._said = {
-            name: next((s for s in job.pieces if same_name(s.name, name)), None)
-            for name in self._by_name
-        }
-        pairs = [pair for name in self._by_name for pair in self._neighbours(name)]
-        outers = [(self.of(a)[0], self.of(b)[0]) for a, b in pairs]
-        self._outer = {
-            (id(a), id(b)): found
-            for (a, b), found in zip(pairs, align_many(outers), strict=True)
-        }
-
-    def said(self, name: str) -> PieceSettings:
-        """Return what the job file says of a piece."""
-        return self._said[name] or PieceSettings(name)
-
-    def of(self, piece: Piece) -> tuple[RingTraits, ...]:
-        """Return the traits of a piece, outer outline first."""
-        return self._traits[id(piece)]
-
-    def outwards(self, name: str) -> tuple[Piece, list[Piece], list[Piece]]:
-        """Return the size that the job file's numbers are those of, and the others.
-
-        Those after it in order, and those before it, the nearest first.
-        """
-        pieces = self._by_name[name]
-        drawn = self.said(name).as_drawn
-        at = 0
-        if drawn is not None:
-            sizes = [piece.size for piece in pieces]
-            at = sizes.index(drawn.size) if drawn.size in sizes else 0
-        return pieces[at], pieces[at + 1 :], pieces[:at][::-1]
-
-    def match(self, known: Piece, piece: Piece) -> PieceMatch:
-        """Match a piece with a size of it that is known."""
-        outer = self._outer.get((id(known), id(piece)))
-        return match_pieces(self.of(known), self.of(piece), outer)
-
-    def _neighbours(self, name: str) -> Iterator[tuple[Piece, Piece]]:
-        model, after, before = self.outwards(name)
-        yield from pairwise([model, *after])
-        yield from pairwise([model, *before])
-
-
 class _Carrying:
     """One piece on its way through all sizes."""
 
     def __init__(
-        self, job: Job, name: str, names: Sequence[str], shapes: _Shapes
+        self, job: Job, name: str, in_runs: Sequence[str], shapes: SizeShapes
     ) -> None:
         self.mistakes: list[str] = []
         self.findings: list[Finding] = []
         self.numbered: dict[int, Piece] = {}
         self.changed: Changed | None = None
         said = shapes.said(name)
-        self._used = numbers_used(said, texts_about(job, name, said, names))
+        self._used = numbers_used(said, [*in_runs, *texts_in_piece(said)])
         self._name = name
         self._shapes = shapes
         drawn, after, before = shapes.outwards(name)

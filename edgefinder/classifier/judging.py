@@ -24,10 +24,14 @@ UNLIKE_MEAN: Final = 4.5
 trials with pieces graded by half to 1.6 times in each direction, with corners moved and
 gone, one in fifty was above. Larger: other shapes are recognised."""
 
-UNLIKE_TURNED: Final = 2.0
+UNLIKE_BOLD: Final = 2.0
 """The same for a piece that was turned or mirrored, without what corners more or less
-cost: that is done to a drawing, and no grading goes with it. Larger: triangles are
-taken for others that were turned."""
+cost: that is done to a drawing, and no grading goes with it. And for one of few
+corners, since any three can be laid over any other three. Larger: triangles are taken
+for others that were turned."""
+
+FEW_EDGES: Final = 3
+"""So many edges are few."""
 
 
 def judge(trials: list[Trial], *, is_pose_known: bool = False) -> Alignment:
@@ -48,10 +52,9 @@ def judge(trials: list[Trial], *, is_pose_known: bool = False) -> Alignment:
     misfits = np.stack([trial.through for trial in trials])  # (trials, p, n, m)
     misfits[:, rows, np.arange(n), columns] = np.inf  # what takes it elsewhere
     targets = [_target(row, first, m) for row, first in zip(rows, columns, strict=True)]
+    is_bold = best.pose != AS_DRAWN or min(n, m) <= FEW_EDGES
     is_other = best.misfit > UNLIKE_MEAN * max(n, m) or (
-        best.pose != AS_DRAWN
-        and not is_pose_known
-        and best.avoidable > UNLIKE_TURNED * max(n, m)
+        is_bold and not is_pose_known and best.avoidable > UNLIKE_BOLD * max(n, m)
     )
     clear = CLEAR + ILL * np.max([np.roll(own, 1), own, np.roll(own, -1)], axis=0)
     doubts = []

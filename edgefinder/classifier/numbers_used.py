@@ -1,6 +1,6 @@
 """Which edges of a piece a job file calls by number, and so depends on."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from edgefinder.classifier.edge_words import (
     Between,
@@ -12,36 +12,34 @@ from edgefinder.classifier.edges_meant import own_words
 from edgefinder.classifier.job import Job, PieceSettings
 from edgefinder.classifier.mark_words import AlongEdge, AtCorner, MarkWord, number_in
 from edgefinder.classifier.run_words import parse_run_word
-from edgefinder.classifier.sizes import same_name
 from edgefinder.errors import EdgefinderError
 
 
-def texts_about(
-    job: Job, piece: str, said: PieceSettings, names: Sequence[str]
-) -> list[str]:
-    """List all that a job file calls edges of a piece.
+def texts_in_runs(job: Job, names: Sequence[str]) -> Mapping[str, list[str]]:
+    """List what the runs of a job file call edges, by piece.
 
     Parameters
     ----------
     job : Job
-    piece : str
-    said : PieceSettings
-        Of this piece.
     names : sequence of str
         Of all pieces.
     """
-    texts = [rule.word.text for rule in said.rules]
-    texts += [word.text for word, _ in said.allowances]
-    texts += [] if said.fold_edge is None else [said.fold_edge.text]
+    found: dict[str, list[str]] = {name: [] for name in names}
     for run in job.runs:
         for word in run.edges:
             try:
-                found = parse_run_word(word.text, names)
+                said = parse_run_word(word.text, names)
             except EdgefinderError:
                 continue  # told where the run is read
-            if same_name(found.piece, piece):
-                texts.append(found.edges)
-    return texts
+            found[said.piece].append(said.edges)
+    return found
+
+
+def texts_in_piece(said: PieceSettings) -> list[str]:
+    """List what the table of a piece calls its edges."""
+    texts = [rule.word.text for rule in said.rules]
+    texts += [word.text for word, _ in said.allowances]
+    return texts if said.fold_edge is None else [*texts, said.fold_edge.text]
 
 
 def numbers_used(said: PieceSettings, texts: Iterable[str]) -> frozenset[int]:

@@ -102,6 +102,8 @@ def match_rings(
     outer = align(old[0], new[0]) if outer is None else outer
     if len(old) > 1 and len(new) > 1:
         outer = _weighed(old, new, outer)
+    if len(old) == 1:
+        return RingMatches((0,), (outer,), ())
     rings: list[int | None] = [0]
     alignments: list[Alignment | None] = [outer]
     doubts = []

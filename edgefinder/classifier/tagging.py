@@ -8,7 +8,7 @@ from edgefinder.classifier.edges_meant import MarkedPiece
 from edgefinder.classifier.fields import Word
 from edgefinder.classifier.job import Finish, Job, PieceSettings, RunSettings
 from edgefinder.classifier.marked_pieces import mark_pieces
-from edgefinder.classifier.numbers_used import texts_about
+from edgefinder.classifier.numbers_used import texts_in_piece, texts_in_runs
 from edgefinder.classifier.own_runs import own_run_finding, own_runs
 from edgefinder.classifier.rings import Copy, edge_rings
 from edgefinder.classifier.run_order import Use, group_uses
@@ -106,6 +106,7 @@ def _marked(
     names: Sequence[str],
 ) -> dict[int, MarkedPiece]:
     """Cut every piece of every size at the marks that are used on it."""
+    in_runs = texts_in_runs(job, names)
     marked: dict[int, MarkedPiece] = {}
     for name in names:
         said = settings_of(job, name)
@@ -114,7 +115,7 @@ def _marked(
         if said.as_drawn is not None:  # coordinates are those of the size it names
             model = said.as_drawn.size
             each.sort(key=lambda piece: piece.size != model)
-        found = mark_pieces(each, said, texts_about(job, name, said, names))
+        found = mark_pieces(each, said, [*in_runs[name], *texts_in_piece(said)])
         marked |= {id(p): m for p, m in zip(each, found, strict=True)}
     return marked
 

@@ -12,6 +12,10 @@ from edgefinder.units import Unit
 EASY = "flat"
 """Of a run without a place to watch."""
 
+PLACES = "steam + tight"
+EASY_UP_TO = "easy up to"
+"""Head and last line of the table of runs."""
+
 NARROW_CELL = 8
 """Columns that a figure takes at most: ``12 + 12``, ``13/16 in``."""
 
@@ -58,8 +62,8 @@ def _tape(one: TapeChoices, by: By, unit: Unit) -> list[str]:
         ]
         if is_width:
             limits = [width_at_most(w, unit) for w in one.widest[first:last]]
-            rows.append(("easy up to", *limits))
-        runs = ("steam + tight", *(run.name for run in one.runs[first:last]))
+            rows.append((EASY_UP_TO, *limits))
+        runs = (PLACES, *(run.name for run in one.runs[first:last]))
         lines += ["", *columns(runs, rows)]
     said = [] if one.source is None else paragraph(f"widths: {one.source}")
     return [*heading(title), *said, *lines]
@@ -79,7 +83,7 @@ def _chunks(names: Sequence[str], one: TapeChoices) -> list[tuple[int, int]]:
     """Put as many runs side by side as there is room for."""
     chunks: list[tuple[int, int]] = []
     first, taken = 0, 0
-    most = WIDTH - max(map(len, names))
+    most = WIDTH - max(map(len, (*names, PLACES, EASY_UP_TO)))
     for i, run in enumerate(one.runs):
         taken += max(len(run.name), NARROW_CELL) + GAP
         if i > first and taken > most:

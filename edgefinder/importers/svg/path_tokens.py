@@ -141,8 +141,8 @@ def _commands(entries: Entries, numbers: Numbers) -> Tokens:
 
 def _first_numbers(head: Indices, at: Indices, arity: Integers) -> Indices:
     """Return which number is the first after each command."""
-    # Where there is a command for each segment, counting is enough, and it is checked
-    # several times faster than all places are searched for.
+    # Where each command is drawn once, as most programs write relative ones, counting
+    # is enough, and is checked in less time than all places are searched for.
     counted = np.cumsum(arity) - arity
     if arity.sum() == len(head):
         some = np.flatnonzero(arity)

@@ -292,7 +292,7 @@ def _with_lines(strokes: Strokes, subpaths: Indices, lines: Segments) -> Strokes
     added[subpaths] = 1
     stops = strokes.stops + np.cumsum(added)
     # Rows are fetched with a copy of the last one of each such subpath, which the line
-    # then takes the place of: several times faster than to insert.
+    # then takes the place of: half the time of inserting.
     times = np.ones(len(strokes.kind), dtype=np.intp)
     times[strokes.stops[subpaths] - 1] = 2
     rows = np.repeat(np.arange(len(times)), times)

@@ -1,0 +1,165 @@
+"""Compare the check of curves with the reading of the pieces that they belong to.
+
+Run as ``python tests/benchmarks/bench_curves.py``. 60 pieces in 20 sizes are read from
+the text of an SVG, sorted into pieces and numbered; then the bound edges of every piece
+are checked at three finished widths: windowed curvature, verdicts, places, feed. Two
+nests: half bodices of a few cubics, bound at neck and armhole, as patterns are drafted;
+and outlines of 150 segments, bound all round, as drawing programs trace them. Times are
+the best of several runs, taken in turn, in seconds of the processor (one thread is
+used); ratios are what counts.
+"""
+
+import sys
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+
+from bench_svg_nest import SVG, absolute, outline, pair
+from drawn import bodice
+
+from edgefinder.binding.cloth import find_cloth
+from edgefinder.binding.runs import BoundEdge, Leg, Span
+from edgefinder.curvature.feeding import feed_length
+from edgefinder.curvature.places import find_places, scan
+from edgefinder.geometry.affine import Affine, transform
+from edgefinder.geometry.segments import Kind
+from edgefinder.importers.svg.reading import read_svg_text
+from edgefinder.pattern.finding import find_pieces
+from edgefinder.pattern.finished import finish_edge
+from edgefinder.pattern.pieces import Piece
+from edgefinder.pattern.settings import FindingSettings
+
+PIECES: Final = 60
+SIZES: Final = 20
+WIDTHS_MM: Final = (6.0, 9.0, 12.0)
+GOAL: Final = 1.0
+"""Times what reading takes, at most."""
+RUNS: Final = 3
+PER_ROW: Final = 10
+STEP_MM: Final = 1200.0
+GROWTH: Final = 0.03
+"""Share by which a bodice grows from size to size."""
+CUBICS: Final = 150
+SETTINGS: Final = FindingSettings()
+QUILTING: Final = find_cloth("quilting cotton", ()).bias
+
+
+def bodice_data(place: complex, size: int) -> str:
+    """Write half a bodice in one size."""
+    k = 1 + GROWTH * size
+    segments = transform(bodice().segments, Affine(k, 0, 0, k, place.real, place.imag))
+    parts = [f"M {pair(segments.control[0, 0])}"]
+    for kind, row in zip(segments.kind, segments.control, strict=True):
+        ends = row[1:2] if kind == Kind.LINE else row[1:]
+        letter = "L" if kind == Kind.LINE else "C"
+        parts += [letter, *(pair(complex(point)) for point in ends)]
+    return " ".join(parts) + " Z"
+
+
+def outline_data(number: int, place: complex, size: int) -> str:
+    """Write a smooth outline in one size."""
+    points = outline(number, size, CUBICS)
+    return absolute(points + place - points[:, 0].mean())
+
+
+def nest(data: Callable[[int, complex, int], str]) -> bytes:
+    """Write every piece in every size, a layer for each size."""
+    side = STEP_MM * PER_ROW
+    lines = [
+        f'<svg xmlns="{SVG}" '
+        'xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape" '
+        f'width="{side}mm" height="{side}mm" viewBox="0 0 {side} {side}">'
+    ]
+    for size in range(SIZES):
+        label = f'inkscape:groupmode="layer" inkscape:label="Size {size}"'
+        lines.append(f'<g id="size-{size}" {label}>')
+        for number in range(PIECES):
+            row, column = divmod(number, PER_ROW)
+            place = complex(column + 0.3, row + 0.3) * STEP_MM
+            path = data(number, place, size)
+            lines.append(f'<path id="p{number}-{size}" d="{path}"/>')
+        lines.append("</g>")
+    lines.append("</svg>")
+    return "\n".join(lines).encode()
+
+
+def read(text: bytes) -> tuple[Piece, ...]:
+    """Do what a command does before it looks at any edge."""
+    return find_pieces(read_svg_text(text, "nest.svg"), SETTINGS).pieces
+
+
+def lay(piece: Piece, number: int) -> Leg:
+    """Lay tape along one edge, no allowance anywhere."""
+    nothing = dict.fromkeys(range(1, len(piece.edges) + 1), 0.0)
+    finished = finish_edge(piece, number, nothing, None)
+    edge = BoundEdge(finished, mirrored=False)
+    return Leg(finished.profile, (Span(edge, 0.0, finished.length, 0.0),))
+
+
+def legs_of(pieces: Sequence[Piece]) -> list[Leg]:
+    """Lay tape along every edge that is not a straight line."""
+    return [
+        lay(piece, number)
+        for piece in pieces
+        for number, edge in enumerate(piece.edges, start=1)
+        if np.any(edge.path.path.segments.kind != Kind.LINE)
+    ]
+
+
+def check(legs: Sequence[Leg]) -> tuple[int, int, float]:
+    """Check edges at every width: places, stations looked at, tape fed."""
+    places = stations = 0
+    fed = 0.0
+    for leg in legs:
+        for width in WIDTHS_MM:
+            seen = scan(leg, width, QUILTING)
+            places += len(find_places(leg, seen))
+            stations += len(seen.s)
+            fed += feed_length(seen, width, QUILTING)
+    return places, stations, fed
+
+
+def compare(name: str, text: bytes) -> None:
+    """Print the ratio for one nest."""
+    reading, checking = [], []
+    found = (0, 0, 0.0)
+    for _ in range(RUNS):
+        start = time.process_time()
+        pieces = read(text)
+        middle = time.process_time()
+        found = check(legs_of(pieces))
+        end = time.process_time()
+        reading.append(middle - start)
+        checking.append(end - middle)
+        if len(pieces) != PIECES * SIZES:
+            raise ValueError(f"{len(pieces)} pieces were found")
+    ratio = min(checking) / min(reading)
+    places, stations, fed = found
+    print(f"{PIECES} {name} in {SIZES} sizes at {len(WIDTHS_MM)} widths")
+    print(
+        f"  {places:,} places, {stations:,} stations, {fed / 1000:,.3f} m fed; "
+        f"{min(checking) / stations * 1e9:.0f} ns a station"
+    )
+    print(
+        f"  read in {min(reading):.2f} s, checked in {min(checking):.2f} s: "
+        f"{ratio:.2f} times that (goal {GOAL:.0f})"
+    )
+
+
+def main() -> None:
+    """Print the ratios of both nests."""
+    bodices = nest(lambda _, place, size: bodice_data(place, size))
+    compare("half bodices", bodices)
+    compare(f"outlines of {CUBICS} segments", nest(outline_data))
+
+
+if __name__ == "__main__":
+    np.seterr(all="raise")
+    main()
