@@ -26,8 +26,9 @@ from edgefinder.geometry.segments import (
 
 Random = np.random.Generator
 CORNER = math.radians(30)
-CLEAR_CORNER = math.radians(40)
-"""Corners of a drafted piece are plain ones; those of a changed one need not be."""
+CLEAR_CORNER, CLEAR_JOINT = math.radians(36), math.radians(24)
+"""Corners of a drafted piece are plain ones, and other joints are not nearly corners;
+those of a changed piece need not be."""
 SHORTEST_MM = 15.0
 MOST_TOGETHER = 7
 
@@ -94,16 +95,18 @@ class Case:
 
 
 def piece(chance: Random, *, is_symmetrical: bool) -> Outline:
-    """Draw a piece of 3 to 14 edges, lines and curves."""
+    """Draw a piece of lines and curves, with 3 to 14 corners or joints."""
+    count = int(chance.integers(3, 15))
     while True:
-        drawn = _symmetrical(chance) if is_symmetrical else _any(chance)
-        corners = np.abs(joint_turnings(drawn.path))
-        if corners.min() >= CLEAR_CORNER and is_simple(drawn):
+        drawn = _symmetrical(chance) if is_symmetrical else _any(chance, count)
+        joints = np.abs(joint_turnings(drawn.path))
+        is_corner = joints >= CLEAR_CORNER
+        is_clear = (is_corner | (joints <= CLEAR_JOINT)).all()
+        if is_clear and is_corner.sum() >= 3 and is_simple(drawn):
             return drawn
 
 
-def _any(chance: Random) -> Outline:
-    count = int(chance.integers(3, 15))
+def _any(chance: Random, count: int) -> Outline:
     steps = chance.uniform(0.4, 1, count)
     angles = np.cumsum(steps) / steps.sum() * 2 * np.pi
     corners = chance.uniform(80, 300, count) * np.exp(1j * angles)

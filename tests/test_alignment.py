@@ -22,7 +22,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from edgefinder.classifier.alignment import align, align_in_pose, align_many
-from edgefinder.classifier.courses import courses, laid_over
+from edgefinder.classifier.courses import chosen, courses, laid_over
 from edgefinder.classifier.cyclic_steps import cheapest_through
 from edgefinder.classifier.edge_traits import (
     RingTraits,
@@ -446,8 +446,9 @@ def test_inner_corners_never_make_a_step_cheaper() -> None:
     for case in cases(41, 40, is_hard=True):
         new = courses([case.new])
         laid = laid_over(courses([case.old]), new)
-        inner = inner_costs(laid.course, new, laid.diagonals)
-        outer = step_costs(laid.course, new, laid.diagonals)
+        one = chosen(laid.course, (0, 0)), chosen(new, 0), laid.diagonals[0]
+
+        inner, outer = inner_costs(*one), step_costs(*one)
 
         assert inner.splits.min() >= 0
         assert inner.merges.min(initial=0) >= 0

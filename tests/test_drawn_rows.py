@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from odd_jobs import PIECES, comments_of, loaded, odd_jobs
 
-from edgefinder.classifier.drawn_rows import write_as_drawn
+from edgefinder.classifier.editing.drawn_rows import write_as_drawn
 
 ROWS = [[0, 412.0, 12.0, 90.0, 0.0, -0.0], [1, 31.25, -360, 0, 100.5, 1e-5]]
 

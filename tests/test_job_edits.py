@@ -12,8 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from odd_jobs import PIECES, RUNS, comments_of, loaded, odd_jobs
 
-from edgefinder.classifier.job import Finish
-from edgefinder.classifier.job_edits import (
+from edgefinder.classifier.editing.job_edits import (
     LIST_FINISHES,
     add_piece_edge,
     add_run_edges,
@@ -23,6 +22,7 @@ from edgefinder.classifier.job_edits import (
     set_fold_edge,
     write_cloth,
 )
+from edgefinder.classifier.job import Finish
 from edgefinder.errors import SettingsError
 
 DEMO = Path(__file__).parents[1] / "fixtures" / "demo"

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from odd_jobs import PIECES, comments_of, loaded, odd_jobs
 
-from edgefinder.classifier.edge_renames import EdgeRenames, walked_backwards
-from edgefinder.classifier.job_renames import (
+from edgefinder.classifier.editing.edge_renames import EdgeRenames, walked_backwards
+from edgefinder.classifier.editing.job_renames import (
     rename_edges,
     rename_piece,
     split_run_word,

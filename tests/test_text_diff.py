@@ -5,7 +5,7 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from edgefinder.classifier.text_diff import unified_diff
+from edgefinder.classifier.editing.text_diff import unified_diff
 
 
 def test_a_changed_line_is_shown_with_what_is_around_it() -> None:

@@ -7,8 +7,7 @@ from typing import Final
 
 from edgefinder.classifier.edge_words import ByName
 from edgefinder.classifier.edges_meant import own_words
-from edgefinder.classifier.job import Finish, Job, PieceSettings
-from edgefinder.classifier.job_edits import (
+from edgefinder.classifier.editing.job_edits import (
     add_piece_edge,
     add_run_edges,
     remove_edge,
@@ -17,6 +16,7 @@ from edgefinder.classifier.job_edits import (
     set_edge_name,
     set_fold_edge,
 )
+from edgefinder.classifier.job import Finish, Job, PieceSettings
 from edgefinder.classifier.sizes import same_name
 from edgefinder.classifier.tagging import settings_of
 from edgefinder.errors import TagError

@@ -106,7 +106,8 @@ def step_costs(old: Course, new: Course, diagonals: Floats) -> StepCosts:
 def inner_costs(old: Course, new: Course, diagonals: Floats) -> StepCosts:
     """Return what the corners within stretches cost that lie off the one edge.
 
-    To be added to `step_costs`, which are a bound from below without them.
+    To be added to `step_costs`, which are a bound from below without them. Of one pair
+    of courses, without leading axes.
     """
     size = diagonals[..., None, None]
     olds = [stretches(old, q) for q in range(1, min(MOST_TOGETHER, old.count) + 1)]

@@ -56,7 +56,7 @@ def print_findings(findings: "Sequence[Finding]") -> None:
 def print_edited(edited: "Edited", *, dry_run: bool) -> None:
     """Write a changed job file, or show the change as a unified diff."""
     if dry_run and edited.after != edited.before:
-        from edgefinder.classifier.text_diff import unified_diff
+        from edgefinder.classifier.editing.text_diff import unified_diff
 
         print_text(unified_diff(str(edited.path), edited.before, edited.after))
     else:

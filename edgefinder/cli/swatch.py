@@ -121,7 +121,7 @@ def swatch(
             print_text("\n")
         print_edited(edited, dry_run=dry_run)
     elif name is not None:
-        from edgefinder.classifier.job_edits import write_cloth
+        from edgefinder.classifier.editing.job_edits import write_cloth
 
         print_text(f"\n{write_cloth('', name, percents)}")
 
@@ -167,7 +167,7 @@ def _record(
 ) -> dict[str, object] | None:
     if target.name is None:
         return None
-    from edgefinder.classifier.text_diff import unified_diff
+    from edgefinder.classifier.editing.text_diff import unified_diff
     from edgefinder.reports.swatch_records import cloth_record
 
     name = " ".join(target.name.split())

@@ -137,7 +137,7 @@ def scan(leg: Leg, width: float, limits: GrainLimits) -> Scan:
     parts = zones(width, limits)
     s, curvature = _cut_at_bounds(s, curvature, parts)
     middles = (curvature[:-1] + curvature[1:]) / 2
-    return Scan(s, curvature, parts.of(middles), width)
+    return Scan(s, curvature, _zones_of(middles, parts), width)
 
 
 def find_places(leg: Leg, seen: Scan) -> tuple[Place, ...]:
@@ -150,23 +150,21 @@ def find_places(leg: Leg, seen: Scan) -> tuple[Place, ...]:
     """
     if leg.profile.closed:
         seen = _from_a_flat_part(seen, leg.length)
-    zones_of_intervals = _without_fringes(seen)
-    changes = np.flatnonzero(np.diff(zones_of_intervals)) + 1
-    bounds = [0, *changes.tolist(), len(zones_of_intervals)]
+    bounds, zones_between = _without_fringes(seen)
     places = []
-    for a, b in pairwise(bounds):
-        zone = int(zones_of_intervals[a])
-        if zone == FLAT_ZONE or seen.s[b] - seen.s[a] < SHORTEST_PLACE_MM:
-            continue
-        edge, along = _sharpest(leg, seen, a, b)
-        signed = seen.curvature[a : b + 1]
+    for (a, b), zone in zip(pairwise(bounds), zones_between, strict=True):
         start, end = float(seen.s[a]), float(seen.s[b])
+        if zone == FLAT_ZONE or end - start < SHORTEST_PLACE_MM:
+            continue
+        signed = seen.curvature[a : b + 1]
+        sharp = np.abs(signed)
+        edge, along = _sharpest(leg, seen.s[a : b + 1], sharp)
         round_ = leg.length if start >= leg.length else 0.0
         places.append(
             Place(
                 verdict_of(zone),
                 is_inside(zone),
-                float(signed[np.argmax(np.abs(signed))]),
+                float(signed[np.argmax(sharp)]),
                 edge,
                 edge.drawn_at(along),
                 edge.is_mirrored_at(along),
@@ -174,7 +172,7 @@ def find_places(leg: Leg, seen: Scan) -> tuple[Place, ...]:
                 end - round_,
                 spot_at(leg, start - round_),
                 spot_at(leg, end - round_),
-                float(np.trapezoid(signed, seen.s[a : b + 1])),
+                _integral(signed, seen.s[a : b + 1]),
             )
         )
     return tuple(sorted(places, key=lambda place: place.start))
@@ -185,8 +183,8 @@ def _from_a_flat_part(seen: Scan, length: float) -> Scan:
 
     Without a flat part it begins at the longest: that is nobody's fringe.
     """
-    changes = np.flatnonzero(np.diff(seen.zone)) + 1
-    if not len(changes):
+    changes = _changes(seen.zone)
+    if not len(changes) or seen.zone[0] == seen.zone[-1] == FLAT_ZONE:
         return seen
     first, last = changes[0], changes[-1]
     starts = np.array([*changes[:-1], last])
@@ -202,47 +200,81 @@ def _from_a_flat_part(seen: Scan, length: float) -> Scan:
     )
 
 
-def _sharpest(leg: Leg, seen: Scan, first: int, last: int) -> tuple[BoundEdge, float]:
-    """Find the edge of the sharpest station between two, and how far along it lies.
+def _sharpest(leg: Leg, s: Floats, sharp: Floats) -> tuple[BoundEdge, float]:
+    """Find the edge of the sharpest of some stations, and how far along it lies.
 
     On a stretch of even curvature that is the station nearest to its middle. Of
     several equal stretches the one counts that is drawn, and nearest to its start.
     """
-    sharp = np.abs(seen.curvature[first : last + 1])
-    equal = first + np.flatnonzero(sharp >= sharp.max() * (1 - SAME_SHARPNESS))
+    equal = np.flatnonzero(sharp >= sharp.max() * (1 - SAME_SHARPNESS))
     found = []
-    for stretch in np.split(equal, np.flatnonzero(np.diff(equal) > 1) + 1):
-        middle = (seen.s[stretch[0]] + seen.s[stretch[-1]]) / 2
-        at = int(stretch[np.argmin(np.abs(seen.s[stretch] - middle))])
-        found.append(leg.locate(float(seen.s[at]) % leg.length))
+    for stretch in np.split(equal, np.flatnonzero(equal[1:] - equal[:-1] > 1) + 1):
+        middle = (s[stretch[0]] + s[stretch[-1]]) / 2
+        at = int(stretch[np.argmin(np.abs(s[stretch] - middle))])
+        found.append(leg.locate(float(s[at]) % leg.length))
+    if len(found) == 1:
+        return found[0]
     return min(
         found, key=lambda at: (at[0].is_mirrored_at(at[1]), at[0].drawn_at(at[1]))
     )
 
 
-def _without_fringes(seen: Scan) -> Indices:
-    """Give fringes the zone of the worse place beside them."""
-    zone = seen.zone.copy()
+def _without_fringes(seen: Scan) -> tuple[list[int], list[int]]:
+    """Give fringes the zone of the worse place beside them.
+
+    Returns
+    -------
+    list of int
+        Stations that part the zones, the first and the last included.
+    list of int
+        The zones between them.
+    """
+    bounds = [0, *_changes(seen.zone).tolist(), len(seen.zone)]
+    found = seen.zone[bounds[:-1]].tolist()
     for _ in range(2):  # steam beside too tight beside a mitre
-        changes = np.flatnonzero(np.diff(zone)) + 1
-        bounds = [0, *changes.tolist(), len(zone)]
-        found = [int(zone[a]) for a in bounds[:-1]]
-        for i, (a, b) in enumerate(pairwise(bounds)):
+        at = seen.s[bounds].tolist()
+        given = found.copy()
+        for i, zone in enumerate(found):
             beside = found[max(i - 1, 0) : i + 2]
-            worst = min(beside) if is_inside(found[i]) else max(beside)
-            same_side = found[i] != FLAT_ZONE and worst not in {found[i], FLAT_ZONE}
-            if same_side and seen.s[b] - seen.s[a] < seen.window:
-                zone[a:b] = worst
-    return zone
+            worst = min(beside) if is_inside(zone) else max(beside)
+            same_side = zone != FLAT_ZONE and worst not in {zone, FLAT_ZONE}
+            if same_side and at[i + 1] - at[i] < seen.window:
+                given[i] = worst
+        kept = [i for i, zone in enumerate(given) if not i or zone != given[i - 1]]
+        bounds = [*(bounds[i] for i in kept), bounds[-1]]
+        found = [given[i] for i in kept]
+    return bounds, found
+
+
+def _changes(zone: Indices) -> Indices:
+    """Return where another zone begins."""
+    return np.flatnonzero(zone[1:] != zone[:-1]) + 1
+
+
+def _integral(values: Floats, s: Floats) -> float:
+    """Integrate what is linear between stations."""
+    return float(np.dot(values[1:] + values[:-1], s[1:] - s[:-1]) / 2)
+
+
+def _zones_of(curvature: Floats, parts: Zones) -> Indices:
+    """Return the zones of many curvatures, most of them flat."""
+    low, high = parts.bounds[FLAT_ZONE - 1 : FLAT_ZONE + 1]
+    others = np.flatnonzero((curvature <= low) | (curvature > high))
+    found = np.full(len(curvature), FLAT_ZONE)
+    found[others] = parts.of(curvature[others])
+    return found
 
 
 def _cut_at_bounds(s: Floats, curvature: Floats, parts: Zones) -> tuple[Floats, Floats]:
     """Add the stations where the curvature crosses from one zone to another."""
-    k0, k1 = curvature[:-1, np.newaxis], curvature[1:, np.newaxis]
+    zone = _zones_of(curvature, parts)
+    near = np.flatnonzero(zone[1:] != zone[:-1])
+    k0, k1 = curvature[near, np.newaxis], curvature[near + 1, np.newaxis]
     bounds = parts.bounds[np.newaxis, :]
     row, column = np.nonzero((k0 - bounds) * (k1 - bounds) < 0)
     if not len(row):
         return s, curvature
+    row = near[row]
     at_bound = parts.bounds[column]
     share = (at_bound - curvature[row]) / (curvature[row + 1] - curvature[row])
     crossing = s[row] + share * (s[row + 1] - s[row])

@@ -48,7 +48,9 @@ class MeasuredPath:
     stations: Floats
 
     def __post_init__(self) -> None:
-        stations = np.array(self.stations, dtype=np.float64)
+        stations = np.asarray(self.stations, dtype=np.float64)
+        if stations.flags.writeable:
+            stations = stations.copy()
         if stations.shape != (len(self.path.segments) + 1,):
             raise ValueError("one station per segment and one for the end are needed")
         stations.flags.writeable = False
@@ -75,6 +77,7 @@ def measure_all(paths: Sequence[Path]) -> tuple[MeasuredPath, ...]:
         stop = start + len(path.segments)
         stations = np.zeros(stop - start + 1)
         every[start:stop].cumsum(out=stations[1:])
+        stations.flags.writeable = False  # so that it is not copied
         measured.append(MeasuredPath(path, stations))
         start = stop
     return tuple(measured)

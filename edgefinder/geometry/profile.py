@@ -6,21 +6,22 @@ the tangent turns within a window: kinks count, and nothing is ever infinite.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from itertools import pairwise
+from typing import Final, Literal, Self
 
 import numpy as np
 
 from edgefinder.geometry.arclength import lengths_to
 from edgefinder.geometry.headings import (
     absolute_turnings,
-    joint_turnings,
+    end_headings,
+    jumps,
     start_headings,
-    turnings,
     turnings_to,
 )
 from edgefinder.geometry.measured import MeasuredPath
-from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import (
+    Complexes,
     Floats,
     Indices,
     Kind,
@@ -135,22 +136,25 @@ def heading_profiles(
     max_turn : float
         As for `heading_profile`.
     """
-    lines = [np.flatnonzero(start_headings(one)) for one in tangents]
+    every = concatenate(tangents)
+    headings = start_headings(every)
+    firsts = np.cumsum([0, *(len(one) for one in tangents)])
+    lines = [np.flatnonzero(headings[a:b]) for a, b in pairwise(firsts.tolist())]
     counts = np.array([len(rows) for rows in lines])
     if not counts.sum():
         return tuple(_profile_of_a_point(one) for one in paths)
-    pairs = list(zip(paths, tangents, lines, strict=True))
-    segments = concatenate([one.path.segments.take(rows) for one, _, rows in pairs])
-    headed = concatenate([own.take(rows) for _, own, rows in pairs])
-    ends = [_ends_of_rows(one, rows) for one, _, rows in pairs]
+    pairs = list(zip(paths, lines, strict=True))
+    segments = concatenate([one.path.segments.take(rows) for one, rows in pairs])
+    headed, headings = every.take(headings != 0), headings[headings != 0]
+    ends = [_ends_of_rows(one, rows) for one, rows in pairs]
     start, end = (np.concatenate(part) for part in zip(*ends, strict=True))
     row, t = _nodes(headed, max_turn)
     s = np.where(t == 1, end[row], start[row] + lengths_to(segments.take(row), t))
     turned = turnings_to(headed.take(row), t)
-    joints = _joints(headed, counts, [one.path.closed for one in paths])
-    whole = np.cumsum(turnings(headed) + joints)
+    joints = _joints(headed, headings, counts, [one.path.closed for one in paths])
+    whole = np.cumsum(turned[t == 1] + joints)  # the last node of every row
     at_start = np.concatenate([[0.0], whole[:-1]])
-    begin = np.angle(start_headings(headed))
+    begin = np.angle(headings)
     bounds = np.concatenate([[0], np.cumsum(counts)])
     nodes = np.searchsorted(row, bounds)
     found = []
@@ -187,9 +191,8 @@ def windowed_curvature(profile: HeadingProfile, window: float, s: Floats) -> Flo
     low = np.asarray(s, dtype=np.float64) - width / 2
     if not profile.closed:
         low = np.clip(low, 0.0, profile.length - width)
-    turned = _heading_at(profile, low + width, "right") - _heading_at(
-        profile, low, "left"
-    )
+    headings = _SplitHeading.of(profile)
+    turned = headings.at(low + width, "right") - headings.at(low, "left")
     return turned / width
 
 
@@ -214,12 +217,16 @@ def window_stations(profile: HeadingProfile, window: float) -> Floats:
     double = nodes[1:][np.diff(nodes) == 0]
     kinks = np.concatenate([double - KINK_STEP_MM, double + KINK_STEP_MM])
     reached = np.concatenate([nodes, kinks])
-    every = np.concatenate([reached - half, reached + half])
+    before, after = reached - half, reached + half
     if profile.closed and profile.length > 0:
-        every = np.mod(every, profile.length)
-    inside = every[(every >= 0) & (every <= profile.length)]
-    ends = np.array([0.0, profile.length])
-    return np.unique(np.concatenate([inside, nodes, ends]))
+        # No window is longer than the line, so that one round is enough.
+        before = np.where(before < 0, before + profile.length, before)
+        after = np.where(after >= profile.length, after - profile.length, after)
+        before[before >= profile.length] -= profile.length
+    every = np.concatenate([before, after, nodes, [0.0, profile.length]])
+    every = every[(every >= 0) & (every <= profile.length)]
+    every.sort()
+    return every[np.append(True, every[1:] != every[:-1])]
 
 
 def _nodes(segments: Segments, max_turn: float) -> tuple[Indices, Floats]:
@@ -253,15 +260,15 @@ def _profile(
     return HeadingProfile(s[kept], heading[kept], closed=closed, length=measured.length)
 
 
-def _joints(headed: Segments, counts: Indices, closed: Sequence[bool]) -> Floats:
+def _joints(
+    headed: Segments, starts: Complexes, counts: Indices, closed: Sequence[bool]
+) -> Floats:
     """Return the jumps after every segment of several paths."""
-    joints = joint_turnings(Path(headed, closed=False))
     lasts = np.cumsum(counts)[counts > 0] - 1
-    firsts = lasts + 1 - counts[counts > 0]
-    # As one line: the last segment of each path, its first, those of the next path.
-    pairs = headed.take(np.stack([lasts, firsts], axis=1).ravel())
-    back = joint_turnings(Path(pairs, closed=False))[::2]
-    joints[lasts] = np.where(np.array(closed)[counts > 0], back, 0.0)
+    after = np.arange(1, len(headed) + 1)
+    after[lasts] = lasts + 1 - counts[counts > 0]
+    joints = jumps(end_headings(headed), starts[after])
+    joints[lasts[~np.array(closed)[counts > 0]]] = 0.0
     return joints
 
 
@@ -279,28 +286,47 @@ def _width(profile: HeadingProfile, window: float) -> float:
     return min(window, profile.length)
 
 
-def _heading_at(
-    profile: HeadingProfile, s: Floats, side: Literal["left", "right"]
-) -> Floats:
-    """Return the heading just before s (``left``) or just after it (``right``)."""
-    rounds = np.zeros_like(s)
-    if profile.closed:
-        # "Before" the start is the end of the round before.
-        rounds = s / profile.length
-        rounds = np.floor(rounds) if side == "right" else np.ceil(rounds) - 1
-    x = np.clip(s - rounds * profile.length, 0.0, profile.length)
-    after = np.searchsorted(profile.s, x, side=side)
-    after = np.clip(after, 1, len(profile.s) - 1)
-    s0, s1 = profile.s[after - 1], profile.s[after]
-    width = s1 - s0
-    share = np.where(
-        width > 0,
-        (x - s0) / np.where(width > 0, width, 1.0),
-        1.0 if side == "right" else 0.0,
-    )
-    heading: Floats = (
-        profile.heading[after - 1] * (1 - share)
-        + profile.heading[after] * share
-        + rounds * profile.winding
-    )
-    return heading
+@dataclass(frozen=True, slots=True, eq=False)
+class _SplitHeading:
+    """A heading as a line without jumps and the jumps of its kinks.
+
+    ``s`` and ``smooth``, shape (m,), have every station once; ``kinks`` are the
+    stations of the jumps, shape (j,), and ``jumped`` what all up to one add up to,
+    shape (j + 1,).
+    """
+
+    profile: HeadingProfile
+    s: Floats
+    smooth: Floats
+    kinks: Floats
+    jumped: Floats
+
+    @classmethod
+    def of(cls, profile: HeadingProfile) -> Self:
+        """Take the jumps out of the heading of a profile."""
+        again = np.flatnonzero(profile.s[1:] == profile.s[:-1])
+        jumps = profile.heading[again + 1] - profile.heading[again]
+        jumped = np.concatenate([[0.0], np.cumsum(jumps)])
+        if not len(again):
+            return cls(profile, profile.s, profile.heading, profile.s[:0], jumped)
+        smooth = profile.heading - np.repeat(
+            jumped, np.diff(again + 1, prepend=0, append=len(profile.s))
+        )
+        once = np.append(True, profile.s[1:] != profile.s[:-1])
+        return cls(profile, profile.s[once], smooth[once], profile.s[again + 1], jumped)
+
+    def at(self, s: Floats, side: Literal["left", "right"]) -> Floats:
+        """Return the heading just before s (``left``) or just after it (``right``)."""
+        length, x = self.profile.length, s
+        rounds: Floats | float = 0.0
+        if self.profile.closed:
+            # "Before" the start is the end of the round before.
+            rounds = s / length
+            rounds = np.floor(rounds) if side == "right" else np.ceil(rounds) - 1
+            x = s - rounds * length
+        x = np.clip(x, 0.0, length)
+        heading = np.interp(x, self.s, self.smooth)
+        if len(self.kinks):
+            heading += self.jumped[np.searchsorted(self.kinks, x, side=side)]
+        found: Floats = heading + rounds * self.profile.winding
+        return found

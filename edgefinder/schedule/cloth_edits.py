@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from pathlib import Path
 
+from edgefinder.classifier.editing.job_edits import write_cloth
+from edgefinder.classifier.editing.job_places import plain
 from edgefinder.classifier.job import Job
-from edgefinder.classifier.job_edits import write_cloth
 from edgefinder.classifier.job_file import MAX_JOB_BYTES, draft_text, text_of
-from edgefinder.classifier.job_places import plain
 from edgefinder.classifier.own_list import FIRST_LINES, list_of_text
 from edgefinder.errors import SettingsError
 from edgefinder.files import bytes_there, read_bytes

@@ -28,10 +28,10 @@ MOST_BYTES: Final = 2**24
 MOST_SIGNS: Final = 2**22
 """A text with more is left as it is: their places alone would take 32 megabytes."""
 
-_MARK: Final = "\x7f"
+MARK: Final = "\x7f"
 """Stands before and after the number of a value: a sign that XML allows and no drawing
 has (XML 1.0, section 2.2)."""
-_MARKED: Final = re.compile(rf"{_MARK}(\d+){_MARK}\s*")
+_MARKED: Final = re.compile(rf"{MARK}(\d+){MARK}\s*")
 _MARK_BY_NUMBER: Final = re.compile(rb"&#(?:0*127|x0*7[fF]);")
 _BEFORE: Final = frozenset(space + b"d=" for space in (b" ", b"\t", b"\n", b"\r"))
 _MOVES: Final = (b"M", b"m")
@@ -60,7 +60,7 @@ class Lifted:
 
     def restored(self, text: str) -> str:
         """Return an attribute or some text with what was taken out of it."""
-        if _MARK not in text or not self.values:
+        if MARK not in text or not self.values:
             return text
         return _MARKED.sub(lambda mark: self.values[int(mark[1])], text)
 
@@ -83,7 +83,7 @@ def lift(text: bytes) -> Lifted:
     values: list[str] = []
     done = 0
     for start, stop, has_breaks in _long_values(text):
-        parts += (text[done:start], f"{_MARK}{len(values)}{_MARK}".encode())
+        parts += (text[done:start], f"{MARK}{len(values)}{MARK}".encode())
         value = text[start:stop]
         if has_breaks:
             value = value.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
@@ -161,7 +161,7 @@ def _may_mislead(text: bytes, signs: Indices) -> bool:
     declares &= (second == ord("E")) | (second == ord("A"))
     refers = (sign == ord("&")) & (after == ord("#"))
     return bool(
-        (sign == ord(_MARK)).any()
+        (sign == ord(MARK)).any()
         or declares.any()
         or (refers.any() and _MARK_BY_NUMBER.search(text))
     )

@@ -18,7 +18,7 @@ from edgefinder.importers.svg.subpath import (
     to_paths,
 )
 
-BATCH_CHARACTERS: Final = 2**20
+BATCH_CHARACTERS: Final = 2**19
 """Path data read at once. Twice as much no longer fits the nearer memory of a
 processor; half as much spends more on the calls than on the numbers."""
 BATCH_OUTLINES: Final = 2**12

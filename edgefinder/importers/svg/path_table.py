@@ -201,10 +201,8 @@ class _Drawn:
 
 def _pairs(value: Floats) -> Complexes:
     """Return each number and the one after it as a point, without a copy."""
-    if len(value) < 2:
-        return np.zeros(0, dtype=np.complex128)
-    pairs: Complexes = sliding_window_view(value, 2).view(np.complex128)[:, 0]
-    return pairs
+    count = max(len(value) - 1, 0)
+    return np.ndarray(count, np.complex128, value, strides=value.strides)
 
 
 def _strokes(drawn: _Drawn) -> Strokes:

@@ -16,7 +16,7 @@ from xml.parsers import expat
 from edgefinder.errors import DrawingError
 from edgefinder.files import MAX_DRAWING_BYTES
 from edgefinder.importers.svg.encoding import for_expat
-from edgefinder.importers.svg.lifted import Lifted, lift
+from edgefinder.importers.svg.lifted import MARK, Lifted, lift
 from edgefinder.importers.svg.prefixes import (
     SEPARATOR,
     SVG_NAMESPACE,
@@ -258,7 +258,9 @@ class _Builder:
             self._foreign_depth += 1
             return
         attributes = {
-            f"{{{key}" if SEPARATOR in key else key: self._restored(value)
+            f"{{{key}" if SEPARATOR in key else key: (
+                self._restored(value) if MARK in value else value
+            )
             for key, value in attributes.items()
         }
         self._open.append(_Open(tag, attributes, self._parser.CurrentLineNumber))

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from edgefinder.classifier.job_places import (
+from edgefinder.classifier.editing.job_places import (
     NamedTable,
     items_of,
     line_of,
@@ -12,7 +12,7 @@ from edgefinder.classifier.job_places import (
     plain,
     table_named,
 )
-from edgefinder.classifier.toml_edits import (
+from edgefinder.classifier.editing.toml_edits import (
     Splice,
     end_of_section,
     key_text,
@@ -23,8 +23,8 @@ from edgefinder.classifier.toml_edits import (
     with_entry,
     with_table,
 )
+from edgefinder.classifier.editing.toml_lists import with_inline_entry, with_items
 from edgefinder.classifier.toml_layout import Section
-from edgefinder.classifier.toml_lists import with_inline_entry, with_items
 from edgefinder.errors import SettingsError
 
 _NUMBER: Final = re.compile(r"[1-9][0-9]{0,5}")

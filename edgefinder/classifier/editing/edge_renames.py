@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from edgefinder.classifier.job_places import plain
+from edgefinder.classifier.editing.job_places import plain
 from edgefinder.errors import SettingsError
 
 _PART: Final = re.compile(r"(?P<number>[1-9][0-9]{0,5})(?P<part>[a-z]{1,3})")

@@ -7,9 +7,9 @@ import re
 from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Final
 
-from edgefinder.classifier.edge_renames import EdgeRenames, walked_backwards
-from edgefinder.classifier.job_edits import LIST_FINISHES
-from edgefinder.classifier.job_places import (
+from edgefinder.classifier.editing.edge_renames import EdgeRenames, walked_backwards
+from edgefinder.classifier.editing.job_edits import LIST_FINISHES
+from edgefinder.classifier.editing.job_places import (
     NamedTable,
     items_of,
     named_tables,
@@ -17,14 +17,14 @@ from edgefinder.classifier.job_places import (
     read_value,
     table_named,
 )
-from edgefinder.classifier.renamed_entries import (
+from edgefinder.classifier.editing.renamed_entries import (
     Pair,
     with_new_pairs,
     with_new_words,
     words_of,
 )
-from edgefinder.classifier.table_edits import word_text
-from edgefinder.classifier.toml_edits import Splice, quoted, spliced
+from edgefinder.classifier.editing.table_edits import word_text
+from edgefinder.classifier.editing.toml_edits import Splice, quoted, spliced
 from edgefinder.errors import SettingsError
 
 _MIRRORED: Final = re.compile(r"(?P<rest>.+) mirrored", re.IGNORECASE)

@@ -9,16 +9,15 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from edgefinder.classifier.job import Finish
-from edgefinder.classifier.job_places import (
+from edgefinder.classifier.editing.job_places import (
     NamedTable,
     named_tables,
     plain,
     read_value,
     table_named,
 )
-from edgefinder.classifier.renamed_entries import with_new_words, words_of
-from edgefinder.classifier.table_edits import (
+from edgefinder.classifier.editing.renamed_entries import with_new_words, words_of
+from edgefinder.classifier.editing.table_edits import (
     end_of_list,
     once,
     with_inner_value,
@@ -28,12 +27,13 @@ from edgefinder.classifier.table_edits import (
     without_table,
     word_text,
 )
-from edgefinder.classifier.toml_edits import (
+from edgefinder.classifier.editing.toml_edits import (
     key_text,
     quoted,
     spliced,
     with_table,
 )
+from edgefinder.classifier.job import Finish
 from edgefinder.errors import SettingsError, did_you_mean
 
 LIST_FINISHES: Final = (

@@ -2,23 +2,23 @@
 
 from collections.abc import Sequence
 
-from edgefinder.classifier.job_places import (
+from edgefinder.classifier.editing.job_places import (
     NamedTable,
     items_of,
     named_tables,
     plain,
     table_named,
 )
-from edgefinder.classifier.table_edits import once, word_text
-from edgefinder.classifier.toml_edits import (
+from edgefinder.classifier.editing.table_edits import once, word_text
+from edgefinder.classifier.editing.toml_edits import (
     Splice,
     key_text,
     line_start,
     spliced,
     without_entry,
 )
+from edgefinder.classifier.editing.toml_lists import without_member
 from edgefinder.classifier.toml_layout import Entry, Key, Value
-from edgefinder.classifier.toml_lists import without_member
 
 Pair = tuple[str, str]
 """A key, and a value as it is written."""

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from edgefinder.classifier.toml_edits import Splice, line_start, next_line
+from edgefinder.classifier.editing.toml_edits import Splice, line_start, next_line
 from edgefinder.classifier.toml_layout import Value
 
 INDENT: Final = "    "

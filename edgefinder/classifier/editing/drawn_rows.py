@@ -4,9 +4,9 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-from edgefinder.classifier.job_places import NamedTable
-from edgefinder.classifier.table_edits import lines_of_section, with_piece
-from edgefinder.classifier.toml_edits import (
+from edgefinder.classifier.editing.job_places import NamedTable
+from edgefinder.classifier.editing.table_edits import lines_of_section, with_piece
+from edgefinder.classifier.editing.toml_edits import (
     Splice,
     end_of_section,
     quoted,

@@ -1,0 +1,1 @@
+"""Writing into a job file without touching what a person wrote in it."""
