@@ -67,6 +67,11 @@ class Fields:
         """Whether the key is written."""
         return key in self._data
 
+    def is_word(self, key: str, word: str) -> bool:
+        """Whether the value of a key is a certain word, whatever its case."""
+        value = self._data.get(key)
+        return isinstance(value, str) and value.strip().casefold() == word
+
     def text(self, key: str, default: str | None = None) -> str:
         """Return a text that must not be empty; it is required without a default."""
         value = self._take(key, str, "a text in quotes", required=default is None)

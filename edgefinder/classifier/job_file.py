@@ -287,7 +287,7 @@ def _turn_of_cloth(fields: Fields) -> float | None:
     if not fields.has("turn_of_cloth"):
         has_thickness = fields.has("thickness") or fields.has("edge_thickness")
         return None if has_thickness else fields.length("turn_of_cloth", 0.0)
-    if fields.text("turn_of_cloth", BY_THICKNESS) == BY_THICKNESS:
+    if fields.is_word("turn_of_cloth", BY_THICKNESS):
         return None
     return fields.length("turn_of_cloth", 0.0)
 

@@ -136,6 +136,8 @@ def heading_profiles(
     max_turn : float
         As for `heading_profile`.
     """
+    if not paths:
+        return ()
     every = concatenate(tangents)
     headings = start_headings(every)
     firsts = np.cumsum([0, *(len(one) for one in tangents)])
@@ -226,7 +228,8 @@ def window_stations(profile: HeadingProfile, window: float) -> Floats:
     every = np.concatenate([before, after, nodes, [0.0, profile.length]])
     every = every[(every >= 0) & (every <= profile.length)]
     every.sort()
-    return every[np.append(True, every[1:] != every[:-1])]
+    found: Floats = every[np.append(True, every[1:] != every[:-1])]
+    return found
 
 
 def _nodes(segments: Segments, max_turn: float) -> tuple[Indices, Floats]:
