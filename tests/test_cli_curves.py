@@ -26,9 +26,14 @@ PLACE_KEYS = (
     "side",
     "at_mm",
     "point_mm",
+    "from",
+    "to",
     "over_mm",
+    "turn_deg",
     "radius_mm",
+    "point_radius_mm",
     "feed",
+    "feed_range",
     "stretch_needed_percent",
     "stretch_limit_percent",
     "ease_limit_percent",
@@ -100,7 +105,7 @@ def test_json_has_the_agreed_keys_and_a_place_in_closed_form(tmp_path: Path) -> 
     assert tuple(neck) == RUN_KEYS
     (place,) = neck["places"]
     assert tuple(place) == PLACE_KEYS
-    assert (place["side"], place["edge"]) == ("inside", 3)
+    assert (place["side"], place["edge"]) == ("inside", "3")
     assert place["radius_mm"] == pytest.approx(60, rel=1e-6)
     # (1 + 9/60) (1 - 0.05) - 1 = 9.25 %, and 60 (1.08/0.97 - 1) = 6.804 mm
     assert place["stretch_needed_percent"] == pytest.approx(9.25, rel=1e-6)

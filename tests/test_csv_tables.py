@@ -107,7 +107,7 @@ def test_lists_are_parted_by_semicolons() -> None:
 
     assert neck["edges"] == "back 4; front 5; back 4 mirrored"
     assert place["advice"] == (
-        "stretch and shape the tape with steam first; narrower tape"
+        "stretch and shape the tape with steam first; narrower tape; another cloth"
     )
 
 

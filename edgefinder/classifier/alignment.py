@@ -69,6 +69,9 @@ def align(old: RingTraits, new: RingTraits) -> Alignment:
         return agreed
     trials = Trials(old, new)
     trials.try_poses([AS_DRAWN])
+    found = judge(trials.done, is_pose_known=True)
+    if found.is_sure and unchanged(old, new, _edges(found)).confirms:
+        return found
     if trials.best.avoidable > DRAWING_NOISE:
         trials.try_poses(likely_poses(old, new))
     found = judge(trials.done)

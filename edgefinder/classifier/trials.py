@@ -1,5 +1,6 @@
 """Alignments in each of the poses that a new drawing may have."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -64,16 +65,14 @@ class Trial:
         stands at j = 0 only.
     own : ndarray, shape (p, n, m)
         The misfit of that step by itself, without what its extra corners cost.
+    misfit : float
+        Of the best alignment, the least of ``through``.
     """
 
     pose: Pose
     through: Floats
     own: Floats
-
-    @property
-    def misfit(self) -> float:
-        """Of the best alignment."""
-        return float(self.through.min())
+    misfit: float
 
     @property
     def cost(self) -> float:
@@ -117,21 +116,21 @@ class Trials:
         costs = step_costs(laid.course, news, laid.diagonals).shared(laid.uneven)
         least = least_costs(costs)  # (2, poses)
         pending = {(way, k): pose for way in (0, 1) for k, pose in enumerate(poses)}
-        while True:
-            matters = [at for at, p in pending.items() if least[at] <= self._limit(p)]
+        while pending:
+            limits = {pose: self._limit(pose) for pose in poses}
+            matters = [at for at, p in pending.items() if least[at] <= limits[p]]
             if not matters:
                 return
             at = min(matters, key=lambda at: least[at] + pending[at].prior)
-            k = at[1]
-            fits = chosen(laid.course, at), chosen(news, k)
-            inner = inner_costs(*fits, laid.diagonals[k])
-            limit = self._limit(poses[k])
-            self.done.append(_trial(pending.pop(at), costs.taken(at) + inner, limit))
+            pose = pending.pop(at)
+            fits = chosen(laid.course, at), chosen(news, at[1])
+            inner = inner_costs(*fits, laid.diagonals[at[1]])
+            self.done.append(_trial(pose, costs.taken(at) + inner, limits[pose]))
 
     def _limit(self, pose: Pose) -> float:
         """Return the misfit up to which an alignment in a pose matters."""
         if not self.done:
-            return np.inf
+            return math.inf
         best = self.best
         slack = SLACK if pose == best.pose else CLEAR
         return max(best.cost + slack - pose.prior, fair_misfit(best))
@@ -168,4 +167,4 @@ def _trial(pose: Pose, costs: StepCosts, limit: float) -> Trial:
             least = np.take_along_axis(table, first, axis=1)
             table[:] = np.inf
             table[:, :1] = least
-    return Trial(pose, through, own)
+    return Trial(pose, through, own, float(through.min()))

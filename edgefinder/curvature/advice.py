@@ -192,8 +192,10 @@ def _advice(place: Place, tape: Tape) -> tuple[Advice, ...]:
 
 def _at_corner(place: Place, width: float) -> list[Advice]:
     """Advise on a place that turns within the width of the tape."""
-    half = min(abs(place.turn), SHARPEST_FOLD) / 2
-    mitre = Advice(Remedy.MITRE, length=width / math.cos(half), angle=half)
+    half = abs(place.turn) / 2
+    mitre = Advice(Remedy.MITRE)
+    if abs(place.turn) <= SHARPEST_FOLD:  # one fold cannot take more
+        mitre = Advice(Remedy.MITRE, length=width / math.cos(half), angle=half)
     return [mitre, Advice(Remedy.CLIP)] if place.inside else [mitre]
 
 

@@ -89,8 +89,9 @@ def _redraw(advice: Advice, unit: Unit) -> str:
 
 
 def _mitre(advice: Advice, unit: Unit) -> str:
-    angle = math.degrees(advice.angle or 0.0)
-    fold = _fine(advice.length or 0.0, unit)
+    if advice.angle is None or advice.length is None:
+        return str(advice.remedy)
+    angle, fold = math.degrees(advice.angle), _fine(advice.length, unit)
     return f"fold a mitre {angle:.0f} degrees off square, its fold {fold} long"
 
 

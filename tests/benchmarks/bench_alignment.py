@@ -109,9 +109,10 @@ def main() -> None:
         seconds = best(partial(align_many, pairs))
         sure = sum(found.is_sure for found in align_many(pairs))
         edges = sum(len(old) for old, _ in pairs) / len(pairs)
+        each = seconds / len(pairs) * 1e6
         print(
-            f"{len(pairs):10,}  {sure / len(pairs):4.0%}  {edges:6.1f}  {seconds:5.2f}  "
-            f"{seconds / len(pairs) * 1e6:7.0f}  {seconds / reading:10.2f}  {name}"
+            f"{len(pairs):10,}  {sure / len(pairs):4.0%}  {edges:6.1f}  "
+            f"{seconds:5.2f}  {each:7.0f}  {seconds / reading:10.2f}  {name}"
         )
 
 
