@@ -30,6 +30,8 @@ CLEAR_CORNER, CLEAR_JOINT = math.radians(36), math.radians(24)
 """Corners of a drafted piece are plain ones, and other joints are not nearly corners;
 those of a changed piece need not be."""
 SHORTEST_MM = 15.0
+SHORTEST_MOVED = 0.2
+"""Share of the shortest edge by which corners move at most, as a deviation."""
 MOST_TOGETHER = 7
 
 
@@ -214,8 +216,12 @@ def stretched(outline: Outline, across: float, along: float) -> Outline:
 
 
 def corners_moved(outline: Outline, chance: Random, by: float) -> Outline:
-    """Move each corner on its own; curves follow as their handles do."""
+    """Move each corner on its own; curves follow as their handles do.
+
+    Never so far that a short edge would point anywhere.
+    """
     count = len(outline)
+    by = min(by, SHORTEST_MOVED * float(np.abs(outline.chords).min()))
     start = by * (chance.normal(size=count) + 1j * chance.normal(size=count))
     end = np.roll(start, -1)
     shift = np.stack([start, (2 * start + end) / 3, (start + 2 * end) / 3, end], axis=1)

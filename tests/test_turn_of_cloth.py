@@ -37,7 +37,11 @@ def test_every_fold_takes_the_middle_of_its_layer(layer: float, edge: float) -> 
         round_inner + 2 * on_nothing, rel=1e-5
     )
     assert turn_of_cloth(TapeFold.DOUBLE_LAYER, layer, edge) == pytest.approx(
-        round_edge + round_inner + on_nothing, rel=1e-5
+        round_inner
+        + round_a_core(edge + 4 * layer, layer)
+        + 2 * on_nothing
+        + round_a_core(2 * layer, layer),
+        rel=1e-5,
     )
     assert turn_of_cloth(TapeFold.FACING, layer, edge) == pytest.approx(
         2 * on_nothing, rel=1e-5

@@ -12,10 +12,11 @@ binding is several such folds, one in another:
 - double fold: the same, but its edges are folded under first and lie inside, one layer
   on each side, so that the core is T + 2 t; and each edge is itself folded back on
   nothing: pi (T + 3 t)/2 + 2 pi t/2.
-- double layer: the strip is doubled first (a fold on nothing: pi t/2); then both
-  layers go round the edge, whose raw edges lie under the fold line: the inner one round
-  T, the outer one round T + 2 t, and the cut width has to feed both:
-  pi (T + t)/2 + pi (T + 3 t)/2 + pi t/2.
+- double layer: the strip is doubled first (a fold on nothing: pi t/2) and stitched
+  down with its raw edges on the raw edge; then both layers are turned back over that
+  seam allowance (one on nothing, the other round two layers: pi t/2 + 3 pi t/2) and go
+  round the edge and the allowance on it: the inner one round T + 2 t, the outer one
+  round T + 4 t. The cut width has to feed both: pi (2 T + 13 t)/2.
 - flat: the strip is sewn on flat and goes round nothing: 0.
 - bias facing: both edges of the strip are folded back on nothing: 2 pi t/2.
 
@@ -72,7 +73,8 @@ def turn_of_cloth(fold: TapeFold, tape_layer: float, edge: float) -> float:
     if fold is TapeFold.DOUBLE:
         return _round(core + 2 * t, t) + 2 * own_fold
     if fold is TapeFold.DOUBLE_LAYER:
-        return _round(core, t) + _round(core + 2 * t, t) + own_fold
+        round_edge = _round(core + 2 * t, t) + _round(core + 4 * t, t)
+        return round_edge + 2 * own_fold + _round(2 * t, t)
     return 0.0 if fold is TapeFold.FLAT else 2 * own_fold
 
 

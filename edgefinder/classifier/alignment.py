@@ -32,7 +32,7 @@ from edgefinder.classifier.outcome import (
 )
 from edgefinder.classifier.poses import AS_DRAWN, Pose, likely_poses
 from edgefinder.classifier.trials import DRAWING_NOISE, Trials
-from edgefinder.classifier.unchanged import unchanged
+from edgefinder.classifier.unchanged import MUCH_UNCHANGED, unchanged
 
 TIE: Final = math.radians(15.0)
 """Of two turns that bring a symmetrical piece over itself the lesser one is meant if
@@ -67,11 +67,13 @@ def align(old: RingTraits, new: RingTraits) -> Alignment:
     agreed = _agreed(old, new)
     if agreed is not None:
         return agreed
+    seen = unchanged(old, new, [()] * len(old))
+    if seen.most >= MUCH_UNCHANGED:
+        found = align_in_pose(old, new, seen.pose)
+        if found.is_sure and unchanged(old, new, _edges(found)).confirms:
+            return found
     trials = Trials(old, new)
     trials.try_poses([AS_DRAWN])
-    found = judge(trials.done, is_pose_known=True)
-    if found.is_sure and unchanged(old, new, _edges(found)).confirms:
-        return found
     if trials.best.avoidable > DRAWING_NOISE:
         trials.try_poses(likely_poses(old, new))
     found = judge(trials.done)

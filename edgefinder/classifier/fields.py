@@ -69,6 +69,7 @@ class Fields:
 
     def is_word(self, key: str, word: str) -> bool:
         """Whether the value of a key is a certain word, whatever its case."""
+        self._known.append(key)
         value = self._data.get(key)
         return isinstance(value, str) and value.strip().casefold() == word
 

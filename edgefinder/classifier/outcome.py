@@ -100,7 +100,7 @@ class Alignment:
     def turned(self) -> float:
         """Radians by which it is turned, anticlockwise; after mirroring left to right.
 
-        0 where an outline was changed and turned by less than about 15 degrees.
+        0 where an outline was graded and turned by less than about 15 degrees.
         """
         return self.pose.turned
 

@@ -26,12 +26,12 @@ to one on the step alone. Larger: more is in doubt. Smaller: edges are taken for
 Not more than the priors of poses less `BETTER`: otherwise what fits well as drawn is in
 doubt because it is symmetrical."""
 
-ILL: Final = 1.5
+ILL: Final = 2.5
 """In the same pose, an edge is sure only if that is more by this many times its own
 misfit, or that of an edge beside it. Where a corner was moved far, the geometry alone
-may speak clearly for the wrong one of two edges. Our own choice: without it one edge in
-a thousand was wrong in trials with corners moved far, with it none. Larger: more is in
-doubt."""
+may speak clearly for the wrong one of two edges. Our own choice: with 2 one outline in
+a thousand had a wrong edge in trials with corners moved far, with 2.5 none. Larger:
+more is in doubt."""
 
 BETTER: Final = 2.0
 """An edge is in doubt if an alignment that takes it elsewhere, however unlikely its

@@ -50,7 +50,7 @@ class Unchanged:
         Share of the old perimeter that lies unchanged as a whole as the alignment
         says; 0 if it is less than two edges.
     against : float
-        The same of edges that the alignment takes elsewhere.
+        The same of edges lying so that the alignment takes one of them elsewhere.
     most : float
         The same whatever the alignment says.
     pose : Pose
@@ -95,12 +95,13 @@ def unchanged(
         is_own = (taken[:, ::-1] if is_mirrored else taken)[i, j]
         turns, lying = _lying_alike(old, ring, i, j)
         own = max(own, float(_supported(lying & is_own, i, old.lengths).max()))
-        other = float(_supported(lying & ~is_own, i, old.lengths).max())
-        against = max(against, other)
         lengths = _supported(lying, i, old.lengths)
+        is_against = (lying & ~is_own).any(axis=1)
+        against = max(against, float((lengths * is_against).max()))
         best = int(np.argmax(lengths))
         if lengths[best] > most:
             most, turned = float(lengths[best]), float(turns[best])
+            turned = 0.0 if abs(turned) <= SAME_ANGLE else turned
             pose = Pose(is_mirrored, -turned if is_mirrored else turned)
     whole = old.perimeter
     return Unchanged(own / whole, against / whole, most / whole, pose)
