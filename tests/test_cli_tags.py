@@ -261,7 +261,7 @@ def test_a_bound_edge_in_no_run_makes_one_and_it_is_said(kept: Path) -> None:
     assert said.exit_code == 0
     assert (
         'note: "front" edge 3: is bound and in no run: it makes a run of its own, '
-        '"front 3", sewn 2 times, its ends turned under and turned under'
+        '"front 3", sewn 2 times, turned under at both ends'
     ) in said.err
     names = [
         one["name"] for one in run("schedule", kept, "--json").json["sizes"][0]["runs"]
@@ -374,6 +374,7 @@ def test_an_edge_that_no_rule_names_is_a_mistake(kept: Path, edge: str) -> None:
             ("front", "4", "--as", "fold"),
             "fold_edge: edge 4 is not straight; a fold is",
         ),
+        (("front", "7", "--as", "bound"), "lies on the fold and cannot be bound"),
         (("front", "all", "--as", "bound"), "is fold by line "),
         (("front", "3", "--as", "bound", "--run", "front neck"), "do not meet"),
         (("front", "3 mirrored", "--as", "hem"), "only an edge in a run can be mirror"),

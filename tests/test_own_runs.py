@@ -72,7 +72,7 @@ def test_a_run_of_its_own_is_sewn_as_often_as_the_edge_is_there(
     assert (run.times, run.tape, run.is_closed) == (times, "main", False)
     (note,) = notes(size)
     told = "once" if times == 1 else f"{times} times"
-    assert f'it makes a run of its own, "{run.name}", sewn {told}, its ends ' in note
+    assert f'it makes a run of its own, "{run.name}", sewn {told}, ' in note
     # Bound as often as it is cut: nothing to warn of.
     assert [f for f in size.findings if f.code == "bound-count"] == []
 

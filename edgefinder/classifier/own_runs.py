@@ -48,7 +48,11 @@ def own_runs(
 def own_run_finding(run: RunSettings, one: TaggedPiece, edge: Edge) -> Finding:
     """Say that a bound edge makes a run of its own."""
     times = "once" if run.times == 1 else f"{run.times} times"
-    ends = "a loop" if run.is_closed else f"its ends {run.start} and {run.end}"
+    ends = f"{run.start} at its start, {run.end} at its end"
+    if run.is_closed:
+        ends = "a loop"
+    elif run.start is run.end:
+        ends = f"{run.start} at both ends"
     message = (
         f'is bound and in no run: it makes a run of its own, "{run.name}", sewn '
         f"{times}, {ends}"

@@ -75,6 +75,7 @@ def tagged_text(text: str, job: Job, piece: str, word: str, tagging: Tagging) ->
     aliases = _aliases(settings_of(job, piece), plain)
     if mirrored and tagging.run is None:
         raise TagError(f'"{word}": only an edge in a run can be mirrored; use --run')
+    _refuse_bound_fold(settings_of(job, piece), piece, aliases, tagging)
     if tagging.run is not None:
         text = _into_run(text, job, piece, [a + mirrored for a in aliases], tagging)
     elif tagging.finish is not None:
@@ -97,6 +98,20 @@ def untagged_text(text: str, said: PieceSettings, piece: str, word: str) -> str:
         for copy in (alias + MIRRORED,) if mirrored else (alias, alias + MIRRORED):
             text = remove_edge(text, piece, copy, drop_emptied_runs=True)
     return text
+
+
+def _refuse_bound_fold(
+    said: PieceSettings, piece: str, words: Sequence[str], tagging: Tagging
+) -> None:
+    """Keep a slip of the finger from taking a piece off the fold."""
+    fold = said.fold_edge
+    if tagging.finish is not Finish.BOUND or fold is None:
+        return
+    if any(same_name(fold.text, word) for word in words):
+        raise TagError(
+            f'edge {fold.text} of "{piece}" lies on the fold and cannot be bound; '
+            f'untag it first: edgefinder untag JOB "{piece}" {fold.text}'
+        )
 
 
 def _into_run(
