@@ -167,7 +167,8 @@ def test_one_length_from_the_drawing_to_the_cloth(tmp_path: Path) -> None:
         "ease and steam",
     ]
     # Of the run: 137.05 mm of edge, 1.94 mm of feed (0.076 in), no mitre and so no
-    # column for one, 20 mm of ends (0.79 in); 158.98 mm of tape (6.26 in), cut as 6 3/8.
+    # column for one, 20 mm of ends (0.79 in); 158.98 mm of tape (6.26 in) is cut as
+    # 6 3/8 in.
     assert cells(text, "neck") == [
         "neck",
         "5 3/8 in",
