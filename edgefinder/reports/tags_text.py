@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from edgefinder.classifier.sizes import ONE_SIZE
 from edgefinder.classifier.tags import TaggedPiece, TaggedSize
 from edgefinder.reports.amounts import length
 from edgefinder.reports.layout import WIDTH, columns, heading, paragraph
@@ -34,9 +35,14 @@ def tags_text(sizes: Sequence[TaggedSize], unit: Unit) -> str:
             if model is None or _finishes(model) != _finishes(tagged):
                 lines += [*_piece(tagged, size.size, unit), ""]
     names = ", ".join(size.size for size in sizes)
-    said = f"lengths are those of size {first.size}; tags hold for: {names}"
-    lines += paragraph(said)
+    if others:
+        said = f"lengths are those of size {first.size}; tags hold for: {names}"
+        lines += paragraph(said)
     return "\n".join(lines) + "\n"
+
+
+def _of_size(size: str) -> str:
+    return "" if size == ONE_SIZE else f", size {size}"
 
 
 def _same(tagged: TaggedPiece, size: TaggedSize) -> TaggedPiece | None:
@@ -65,7 +71,10 @@ def _piece(tagged: TaggedPiece, size: str, unit: Unit) -> list[str]:
         )
     ]
     table = columns(("edge", "finish", "length", "allowance"), rows, left=2)
-    lines = [*heading(f"{tagged.piece.name}, size {size}, cut {tagged.cut}"), table[0]]
+    lines = [
+        *heading(f"{tagged.piece.name}{_of_size(size)}, cut {tagged.cut}"),
+        table[0],
+    ]
     for row, reasons in zip(table[1:], tagged.reasons, strict=True):
         why = "; ".join(reason.text for reason in reasons) or NOTHING_SAID
         is_short = len(row) + len(GAP) + len(why) <= WIDTH

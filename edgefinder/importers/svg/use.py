@@ -52,7 +52,8 @@ def elements_within(root: Element) -> Iterator[Element]:
     while waiting:
         element = waiting.pop()
         yield element
-        waiting.extend(reversed(tuple(element.children)))
+        if element.content:  # most elements of a drawing are leaves
+            waiting.extend(reversed(tuple(element.children)))
 
 
 def read_targets(root: Element, name: str) -> Targets:
