@@ -176,7 +176,8 @@ def test_a_scribble_is_a_line_that_crosses_itself_often(
     # Whole numbers, so that touching is told from crossing without rounding.
     vertices = np.array(corners)
     sides = sides_of(vertices)
-    count = int(shapely.crosses(sides[:, np.newaxis], sides).sum())
+    # A copy: shapely 2.1.0 does not take an array and a view of it together.
+    count = int(shapely.crosses(sides[:, np.newaxis].copy(), sides).sum())
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(module, "MOST_CROSSINGS", most)
 
