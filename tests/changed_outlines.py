@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from shapely import Polygon
 
-from edgefinder.classifier.edge_traits import RingTraits
+from edgefinder.classifier.matching.edge_traits import RingTraits
 from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.extent import lower_left
 from edgefinder.geometry.headings import joint_turnings, turnings
@@ -26,12 +26,13 @@ from edgefinder.geometry.segments import (
 
 Random = np.random.Generator
 CORNER = math.radians(30)
-CLEAR_CORNER, CLEAR_JOINT = math.radians(36), math.radians(24)
-"""Corners of a drafted piece are plain ones, and other joints are not nearly corners;
-those of a changed piece need not be."""
 SHORTEST_MM = 15.0
-SHORTEST_MOVED = 0.2
-"""Share of the shortest edge by which corners move at most, as a deviation."""
+SHORTEST_MOVED = 0.5
+"""Share of the shortest edge by which corners move at most, as a deviation in each
+direction: with more, that edge points anywhere, and nobody could say where it went."""
+IRREGULAR_MM = 3.0
+"""A piece that is off its own mirror image, or itself turned, by more at some corner
+is told apart from it by a person with a ruler."""
 MOST_TOGETHER = 7
 
 
@@ -101,10 +102,8 @@ def piece(chance: Random, *, is_symmetrical: bool) -> Outline:
     count = int(chance.integers(3, 15))
     while True:
         drawn = _symmetrical(chance) if is_symmetrical else _any(chance, count)
-        joints = np.abs(joint_turnings(drawn.path))
-        is_corner = joints >= CLEAR_CORNER
-        is_clear = (is_corner | (joints <= CLEAR_JOINT)).all()
-        if is_clear and is_corner.sum() >= 3 and is_simple(drawn):
+        is_corner = np.abs(joint_turnings(drawn.path)) >= CORNER
+        if is_corner.sum() >= 3 and is_simple(drawn):
             return drawn
 
 
@@ -143,6 +142,40 @@ def _symmetrical(chance: Random) -> Outline:
         bend[[k, 2 * half - 2 - k]] = chance.uniform(-0.2, 0.2)
         is_straight[k] = is_straight[2 * half - 2 - k] = bool(chance.integers(2))
     return _drawn(np.append(right, -right[::-1].conj()), is_straight, bend)
+
+
+def nearly_symmetrical(chance: Random) -> Outline:
+    """Draw a rectangle or a regular polygon that is off by some millimetres."""
+    while True:
+        count = int(chance.integers(3, 7))
+        if count == 4 or chance.random() < 0.5:
+            width = 200 * chance.uniform(1, 1.5)
+            corners = np.array([0, width, width + 200j, 200j])
+        else:
+            corners = 150 * np.exp(2j * np.pi * np.arange(count) / count)
+        count = len(corners)
+        off = chance.choice([3, 6, 12, 25]) * chance.normal(size=(2, count))
+        corners = corners + off[0] + 1j * off[1]
+        drawn = _drawn(corners, [True] * count, np.zeros((count, 2)))
+        if is_simple(drawn) and irregularity(corners) > IRREGULAR_MM:
+            return drawn
+
+
+def irregularity(corners: Complexes) -> float:
+    """Return how far corners are off in the best of all other ways to lay them over.
+
+    The farthest corner counts, laid so that the mean of the squares is least: turned
+    by the angle of the complex inner product, as in Umeyama, "Least-squares estimation
+    of transformation parameters between two point patterns", 1991.
+    """
+    fixed = corners - corners.mean()
+    turned = [np.roll(fixed, k) for k in range(1, len(fixed))]
+    flipped = [np.roll(fixed[::-1].conj(), k) for k in range(len(fixed))]
+    least = math.inf
+    for other in turned + flipped:
+        turn = np.exp(1j * np.angle(np.vdot(other, fixed)))
+        least = min(least, float(np.abs(other * turn - fixed).max()))
+    return least
 
 
 def _drawn(
@@ -253,8 +286,8 @@ def restarted(outline: Outline, first: int) -> Outline:
 
 
 def with_corner(outline: Outline, chance: Random) -> Outline:
-    """Let a corner appear within an edge that is not short."""
-    k = _long_edge(outline, chance, 0.1 * outline.diagonal)
+    """Let a corner appear within an edge."""
+    k = int(chance.integers(len(outline)))
     left, right = _cut(outline.control[k], *[chance.uniform(0.35, 0.65)] * 2)
     side = 1 if chance.random() < 0.5 else -1
     off = 1j * outline.chords[k] * chance.uniform(0.14, 0.2) * side
@@ -264,8 +297,8 @@ def with_corner(outline: Outline, chance: Random) -> Outline:
 
 
 def with_notch(outline: Outline, chance: Random) -> Outline:
-    """Cut a V notch into an edge that is not short."""
-    k = _long_edge(outline, chance, 40)
+    """Cut a V notch into an edge."""
+    k = int(chance.integers(len(outline)))
     half = chance.uniform(2, 4) / abs(outline.chords[k])
     middle = chance.uniform(0.25, 0.75)
     left, right = _cut(outline.control[k], middle - half, middle + half)
@@ -303,11 +336,6 @@ def with_corner_gone(outline: Outline, chance: Random) -> Outline:
         (False, *outline.is_straight[2:]),
         (outline.drawn[0] | outline.drawn[1], *outline.drawn[2:]),
     )
-
-
-def _long_edge(outline: Outline, chance: Random, least: float) -> int:
-    long = np.flatnonzero(np.abs(outline.chords) >= least)
-    return int(chance.choice(long if len(long) else [np.abs(outline.chords).argmax()]))
 
 
 def _cut(row: Complexes, end: float, begin: float) -> tuple[Complexes, Complexes]:
@@ -397,6 +425,35 @@ TURNED_HARD: dict[str, Change] = {
     ),
 }
 """Hard changes of pieces without symmetry."""
+
+
+NEARLY: dict[str, Change] = {
+    "moved": moved,
+    "noise": lambda o, r: corners_moved(o, r, 0.5),
+    "corners moved": lambda o, r: corners_moved(o, r, 2.0),
+    "stretched": lambda o, r: stretched(o, *r.uniform(0.95, 1.05, 2)),
+    "a corner more": with_corner,
+    "a notch": with_notch,
+}
+"""Changes of pieces that are nearly symmetrical, by about as much as they are not."""
+
+
+def nearly_symmetrical_cases(seed: int, count: int) -> list[Case]:
+    """Make cases of nearly symmetrical pieces, most of them turned or mirrored."""
+    chance = np.random.default_rng(seed)
+    pages: list[Change] = [moved, turned, turned_by_a_quarter, mirrored]
+    made: list[Case] = []
+    while len(made) < count:
+        drawn = nearly_symmetrical(chance)
+        change = str(chance.choice(list(NEARLY)))
+        page = pages[int(chance.integers(len(pages)))]
+        changed = page(NEARLY[change](drawn, chance), chance)
+        changed = restarted(changed, int(chance.integers(len(changed))))
+        old, new = traits_of(drawn), traits_of(changed)
+        truth = _truth(old[1], new[1])
+        if truth is not None:
+            made.append(Case(change, False, old[0], new[0], truth))
+    return made
 
 
 def cases(seed: int, count: int, *, is_hard: bool) -> list[Case]:

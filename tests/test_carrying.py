@@ -8,8 +8,8 @@ from drawn import bodice, job_of, piece_of
 from shapes import polygon, rectangle
 
 from edgefinder.classifier.carrying import Carried, carry_numbers
-from edgefinder.classifier.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
+from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.sizes import sort_by_size
 from edgefinder.errors import TagError
 from edgefinder.geometry.affine import Affine, transform

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shapes import circle_outline, rectangle
 from strategies import closed_outlines
 
-from edgefinder.classifier.edge_traits import (
+from edgefinder.classifier.matching.edge_traits import (
     RingTraits,
     mirrored,
     piece_traits,

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from changed_outlines import corners_moved, piece, traits_of, turned
 
-from edgefinder.classifier.alignment import align
-from edgefinder.classifier.edge_traits import RingTraits
+from edgefinder.classifier.matching.alignment import align
+from edgefinder.classifier.matching.edge_traits import RingTraits
+from edgefinder.classifier.matching.ring_matching import match_rings
 from edgefinder.classifier.renamed import find_renamed
-from edgefinder.classifier.ring_matching import match_rings
 
 Drawn = list[list[complex]]
 

@@ -1,14 +1,14 @@
-"""What of an outline is unchanged, and what it says of an alignment."""
+"""What of an outline is unchanged, and what follows from it."""
 
 import math
 
 import numpy as np
 import pytest
 
-from edgefinder.classifier.alignment import align
-from edgefinder.classifier.edge_traits import RingTraits
-from edgefinder.classifier.poses import AS_DRAWN
-from edgefinder.classifier.unchanged import unchanged
+from edgefinder.classifier.matching.alignment import align
+from edgefinder.classifier.matching.edge_traits import RingTraits
+from edgefinder.classifier.matching.poses import AS_DRAWN, Pose
+from edgefinder.classifier.matching.unchanged import between_unchanged, unchanged
 
 NEARLY_SQUARE: list[complex] = [0, 200, 205 + 204j, 2 + 197j]
 """Irregular by a few millimetres, as no graded square is."""
@@ -41,6 +41,7 @@ def test_all_but_the_changed_edge_is_unchanged() -> None:
     assert seen.own == seen.most == pytest.approx(share)
     assert seen.against == 0
     assert seen.pose == AS_DRAWN
+    assert sorted(seen.pairs) == [(1, 2), (2, 3), (3, 4)]
     assert seen.confirms
     assert not seen.contradicts
 
@@ -83,3 +84,60 @@ def test_a_square_that_was_changed_on_one_side_is_not_turned() -> None:
 
     assert found.targets == ((0, 1), (2,), (3,), (4,))
     assert found.pose == AS_DRAWN
+
+
+def test_an_edge_between_unchanged_ones_is_known_whatever_became_of_it() -> None:
+    old: list[complex] = [0, 120 - 30j, 300 + 40j, 180 + 210j, -20 + 150j]
+    fan: list[complex] = [210 - 60j, 260 - 20j, 230 + 10j, 280 + 20j]
+    new = [*old[:2], *fan, *old[2:]]
+
+    assert align(ring_of(old), ring_of(new)).targets == (
+        *((0,), (1, 2, 3, 4, 5)),
+        *((6,), (7,), (8,)),
+    )
+
+
+@pytest.mark.parametrize(
+    ("pairs", "counts", "pose", "known"),
+    [
+        # One old edge between two: all new ones between belong to it.
+        (
+            [(0, 0), (2, 4)],
+            (3, 5),
+            AS_DRAWN,
+            {0: (0,), 1: (1, 2, 3), 2: (4,)},
+        ),
+        # Over the start of both outlines.
+        (
+            [(1, 2), (2, 3)],
+            (4, 5),
+            AS_DRAWN,
+            {1: (2,), 2: (3,)},
+        ),
+        ([(0, 1), (1, 2)], (3, 4), AS_DRAWN, {0: (1,), 1: (2,), 2: (3, 0)}),
+        # Several old edges and one new one: they merged.
+        ([(0, 0), (3, 2)], (4, 3), AS_DRAWN, {0: (0,), 1: (1,), 2: (1,), 3: (2,)}),
+        # Backwards on a mirrored outline, and told in its own order.
+        (
+            [(0, 4), (2, 1)],  # new edge 0 came in at a corner
+            (3, 5),
+            Pose(is_mirrored=True),
+            {0: (4,), 1: (2, 3), 2: (1,)},
+        ),
+        (
+            [(0, 4), (2, 0)],
+            (3, 5),
+            Pose(is_mirrored=True),
+            {0: (4,), 1: (1, 2, 3), 2: (0,)},
+        ),
+        # Not in one order.
+        ([(0, 0), (1, 2), (2, 1)], (3, 3), AS_DRAWN, {}),
+    ],
+)
+def test_what_lies_between_unchanged_edges(
+    pairs: list[tuple[int, int]],
+    counts: tuple[int, int],
+    pose: Pose,
+    known: dict[int, tuple[int, ...]],
+) -> None:
+    assert between_unchanged(pairs, counts, pose) == known

@@ -9,14 +9,14 @@ is not sure is an error where the job file names the edge, and never a guess.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from edgefinder.classifier.edge_traits import traits_from_rows
 from edgefinder.classifier.job import AsDrawn, Job
+from edgefinder.classifier.matching.edge_traits import traits_from_rows
+from edgefinder.classifier.matching.piece_matching import PieceMatch, match_pieces
 from edgefinder.classifier.numbers_used import (
     numbers_used,
     texts_in_piece,
     texts_in_runs,
 )
-from edgefinder.classifier.piece_matching import PieceMatch, match_pieces
 from edgefinder.classifier.renamed_pieces import with_names_of_job
 from edgefinder.classifier.size_shapes import SizeShapes
 from edgefinder.classifier.sizes import SizePieces

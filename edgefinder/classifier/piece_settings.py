@@ -3,7 +3,6 @@
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from edgefinder.classifier.edge_traits import traits_from_rows
 from edgefinder.classifier.edge_words import (
     ByNumber,
     is_free_name,
@@ -13,6 +12,7 @@ from edgefinder.classifier.edge_words import (
 from edgefinder.classifier.fields import Fields, Word
 from edgefinder.classifier.job import AsDrawn, EdgeRule, Finish, PieceSettings
 from edgefinder.classifier.mark_words import is_free_mark_name, parse_mark_word
+from edgefinder.classifier.matching.edge_traits import traits_from_rows
 from edgefinder.errors import SettingsError
 
 MOST_COPIES: Final = 1000

@@ -6,8 +6,8 @@ from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.alignment import align
-from edgefinder.classifier.edge_traits import RingTraits
+from edgefinder.classifier.matching.alignment import align
+from edgefinder.classifier.matching.edge_traits import RingTraits
 
 PIECE_LIKE: Final = 1.0
 """A piece is recognised if its edges have less misfit than this on average, growth

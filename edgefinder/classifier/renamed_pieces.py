@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from edgefinder.classifier.edge_traits import piece_traits, traits_from_rows
 from edgefinder.classifier.job import AsDrawn, Job, PieceSettings
+from edgefinder.classifier.matching.edge_traits import piece_traits, traits_from_rows
 from edgefinder.classifier.renamed import find_renamed
 from edgefinder.classifier.sizes import SizePieces, same_name
 from edgefinder.findings import Finding, warning

@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from edgefinder.classifier.alignment import align_many
-from edgefinder.classifier.edge_traits import RingTraits, piece_traits
 from edgefinder.classifier.job import Job, PieceSettings
-from edgefinder.classifier.piece_matching import PieceMatch, match_pieces
+from edgefinder.classifier.matching.alignment import align_many
+from edgefinder.classifier.matching.edge_traits import RingTraits, piece_traits
+from edgefinder.classifier.matching.piece_matching import PieceMatch, match_pieces
 from edgefinder.classifier.sizes import same_name
 from edgefinder.pattern.pieces import Piece
 

@@ -11,8 +11,8 @@ import tomlkit
 from tomlkit import TOMLDocument, comment, nl
 from tomlkit.items import AoT, Item, Table
 
-from edgefinder.classifier.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
+from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.sizes import SizePieces
 from edgefinder.errors import one_line
 from edgefinder.pattern.pieces import Edge, Piece

@@ -12,11 +12,11 @@ from pathlib import Path
 
 from edgefinder.binding.tape import make_tapes
 from edgefinder.classifier.carrying import Carried, Changed, carry_numbers
-from edgefinder.classifier.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
 from edgefinder.classifier.editing.job_renames import rename_edges, rename_piece
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import MAX_JOB_BYTES, draft_text, text_of
+from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.retagging import Tagging, tagged_text, untagged_text
 from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
 from edgefinder.classifier.tagging import settings_of, tag_sizes

@@ -32,8 +32,8 @@ from changed_outlines import (
     with_notch,
 )
 
-from edgefinder.classifier.alignment import align_many
-from edgefinder.classifier.edge_traits import RingTraits
+from edgefinder.classifier.matching.alignment import align_many
+from edgefinder.classifier.matching.edge_traits import RingTraits
 
 RUNS: Final = 3
 SEED: Final = 5

@@ -37,8 +37,9 @@ def write_as_drawn(
         A piece that has no table yet is given one.
     size : str
     rows : sequence of sequence of float
-        As `edgefinder.classifier.edge_traits.rows_from_traits` returns them, one for
-        each edge in the order of their numbers, from 1. All digits are written.
+        As `edgefinder.classifier.matching.edge_traits.rows_from_traits` returns
+        them, one for each edge in the order of their numbers, from 1. All digits are
+        written.
 
     Returns
     -------

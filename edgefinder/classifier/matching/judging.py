@@ -4,15 +4,15 @@ from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.outcome import (
+from edgefinder.classifier.matching.outcome import (
     Alignment,
     Candidate,
     Doubt,
     Reason,
     outcome,
 )
-from edgefinder.classifier.poses import AS_DRAWN
-from edgefinder.classifier.trials import CLEAR, ILL, Trial, fair_misfit
+from edgefinder.classifier.matching.poses import AS_DRAWN
+from edgefinder.classifier.matching.trials import CLEAR, ILL, Trial, Trials
 from edgefinder.geometry.segments import Floats
 
 UNLIKE: Final = 22.0
@@ -34,33 +34,35 @@ FEW_EDGES: Final = 3
 """So many edges are few."""
 
 
-def judge(trials: list[Trial], *, is_pose_known: bool = False) -> Alignment:
+def judge(trials: Trials, *, is_pose_known: bool = False) -> Alignment:
     """Take the best of some trials, and say what of it is in doubt.
 
     Parameters
     ----------
-    trials : list of Trial
-        At least one; those that are left out can neither win nor cast doubt.
+    trials : Trials
+        At least one is done; those left out can neither win nor cast doubt.
     is_pose_known : bool
         Whether the pose is certain for other reasons, so that it need not prove itself.
     """
-    best = min(trials, key=lambda trial: trial.cost)
+    done, best = trials.done, trials.best
     count, n, m = best.through.shape
     flat = best.through.swapaxes(0, 1).reshape(n, count * m).argmin(axis=1)
     rows, columns = np.divmod(flat, m)  # of each old edge: new edges - 1, first of them
     own = best.own[rows, np.arange(n), columns]
-    misfits = np.stack([trial.through for trial in trials])  # (trials, p, n, m)
+    misfits = np.stack([trial.through for trial in done])  # (trials, p, n, m)
     misfits[:, rows, np.arange(n), columns] = np.inf  # what takes it elsewhere
     targets = [_target(row, first, m) for row, first in zip(rows, columns, strict=True)]
-    is_bold = best.pose != AS_DRAWN or min(n, m) <= FEW_EDGES
+    is_bold = not best.pose.is_near(AS_DRAWN) or min(n, m) <= FEW_EDGES
     is_other = best.misfit > UNLIKE_MEAN * max(n, m) or (
         is_bold and not is_pose_known and best.avoidable > UNLIKE_BOLD * max(n, m)
     )
     clear = CLEAR + ILL * np.max([np.roll(own, 1), own, np.roll(own, -1)], axis=0)
+    is_near = [trial.pose.is_near(best.pose) for trial in done]
+    fair = np.array([trials.fair_misfit(trial.pose) for trial in done])
     doubts = []
     for e, target in enumerate(targets):
-        margin = np.array([clear[e] if t.pose == best.pose else CLEAR for t in trials])
-        rival = _rival(trials, misfits[:, :, e], best, margin)
+        near = best.cost + np.where(is_near, clear[e], CLEAR)
+        rival = _rival(done, misfits[:, :, e], near, fair)
         if is_other or own[e] > UNLIKE:
             reason = Reason.UNLIKE
         elif rival is not None:
@@ -73,17 +75,17 @@ def judge(trials: list[Trial], *, is_pose_known: bool = False) -> Alignment:
 
 
 def _rival(
-    trials: list[Trial], misfits: Floats, best: Trial, margin: Floats
+    trials: list[Trial], misfits: Floats, near: Floats, fair: Floats
 ) -> Candidate | None:
     """Return the likeliest alignment that casts doubt on where an edge is taken.
 
-    ``misfits``, shape (trials, p, m), are those of all that take it elsewhere.
+    ``misfits``, shape (trials, p, m), are those of all that take it elsewhere. They
+    cast doubt if they cost less than ``near``, or are less than ``fair``.
     """
     priors = np.array([trial.pose.prior for trial in trials])[:, None, None]
     costs = misfits + priors
-    is_near = costs < best.cost + margin[:, None, None]
-    is_better = misfits < fair_misfit(best)
-    costs = np.where(is_near | is_better, costs, np.inf)
+    is_near, is_fair = costs < near[:, None, None], misfits < fair[:, None, None]
+    costs = np.where(is_near | is_fair, costs, np.inf)
     k, row, first = np.unravel_index(np.argmin(costs), costs.shape)
     if not np.isfinite(costs[k, row, first]):
         return None

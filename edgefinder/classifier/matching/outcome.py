@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from edgefinder.classifier.poses import Pose
+from edgefinder.classifier.matching.poses import Pose
 
 
 class Reason(StrEnum):
@@ -12,6 +12,7 @@ class Reason(StrEnum):
 
     TIE = "two readings fit about as well"
     UNLIKE = "nothing is like it"
+    MANY = "there are too many edges to follow a change"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,7 @@ class Alignment:
     def turned(self) -> float:
         """Radians by which it is turned, anticlockwise; after mirroring left to right.
 
-        0 where an outline was graded and turned by less than about 15 degrees.
+        0 where an outline was graded and turned by less than about 2 degrees.
         """
         return self.pose.turned
 

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from edgefinder.classifier.edge_traits import RingTraits
-from edgefinder.classifier.outcome import Alignment, Doubt
-from edgefinder.classifier.ring_matching import match_rings
+from edgefinder.classifier.matching.edge_traits import RingTraits
+from edgefinder.classifier.matching.outcome import Alignment, Doubt, Reason
+from edgefinder.classifier.matching.ring_matching import match_rings
 
 CUTOUT_GONE: Final = (
     "the cut-out that it lies on is not there, or may be one of several"
@@ -107,6 +107,8 @@ def _covering(found: Alignment, count: int, shift: int) -> list[tuple[int, ...]]
 def _said(doubt: Doubt, shift: int) -> str:
     """Say what an edge may be."""
     best = _edges(doubt.best.edges, shift)
+    if doubt.reason is Reason.MANY:
+        return "the outline changed, and has more corners than can be followed then"
     if doubt.second is None:
         return f"nothing there is like it; {best} comes nearest"
     return f"it may be {best} or {_edges(doubt.second.edges, shift)} there"

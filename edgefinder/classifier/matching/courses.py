@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.edge_traits import MOST_TURNING, RingTraits
+from edgefinder.classifier.matching.edge_traits import MOST_TURNING, RingTraits
 from edgefinder.geometry.segments import Complexes, Floats, Indices
 
 LEAST_SIDE: Final = 0.02

@@ -6,12 +6,17 @@ from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.matching.edge_traits import RingTraits, mirrored
 from edgefinder.geometry.segments import Complexes, Floats
 
 UNTURNED: Final = math.radians(15.0)
-"""A piece that seems turned by less is compared as if it were not: its edges are
-recognised all the same, and their directions tell more than the turn does."""
+"""Turns that differ by less are about the same. A turn by this costs as much to believe
+as any larger one, and a lesser one less."""
+
+LEAST_TURN: Final = math.radians(2.0)
+"""A piece that seems turned by less is compared as if it were not: grading turns edges
+by more. Larger: the edges of a piece that was turned a little fit worse than they need
+to. Smaller: takes longer."""
 
 TURNED_PRIOR: Final = 8.0
 """What it costs to believe that a piece was turned. The threshold of doubt and what a
@@ -19,7 +24,7 @@ good fit may cost stay below it together; see `alignment`."""
 MIRRORED_PRIOR: Final = 8.0
 """What it costs to believe that a piece was mirrored; to be added."""
 LEAST_PRIOR: Final = min(TURNED_PRIOR, MIRRORED_PRIOR)
-"""The least that it costs to believe in a pose other than as drawn."""
+"""The least that it costs to believe in a pose that is not about as drawn."""
 
 ANGLE_BINS: Final = 72
 """Bins of 5 degrees in which pairs of edges vote for a turn."""
@@ -27,6 +32,9 @@ PEAKS: Final = 3
 """Turns that are tried on account of votes, mirrored and not. More: takes longer."""
 PEAK_WIDTHS: Final = (math.radians(7.5), math.radians(2.0))
 """Votes for angles within the first, and then the second, of a turn make it exact."""
+LESSER_TURN: Final = 1e-3
+"""Share of the votes by which a lesser turn is preferred to half a turn: a regular
+outline has as many for each of its edges."""
 ALIKE_LENGTH: Final = 0.3
 """Edges vote by the share of length that they have in common; those whose lengths
 differ by this (as a logarithm) have about two thirds of a vote."""
@@ -52,8 +60,8 @@ class Pose:
     @property
     def prior(self) -> float:
         """What it costs to believe in."""
-        is_turned = abs(self.turned) > UNTURNED
-        return float(TURNED_PRIOR * is_turned + MIRRORED_PRIOR * self.is_mirrored)
+        share = min(abs(self.turned) / UNTURNED, 1.0)
+        return TURNED_PRIOR * share**2 + MIRRORED_PRIOR * self.is_mirrored
 
     @property
     def turned_once_mirrored(self) -> float:
@@ -69,6 +77,21 @@ class Pose:
         """
         turned = abs(self.turned)
         return min(turned, math.pi - turned) if self.is_mirrored else turned
+
+    def then(self, other: "Pose") -> "Pose":
+        """Return the pose of a page that was moved by this and then by another one."""
+        turned = -self.turned if other.is_mirrored else self.turned
+        return Pose(
+            self.is_mirrored != other.is_mirrored,
+            math.remainder(turned + other.turned, 2 * math.pi),
+        )
+
+    def is_near(self, other: "Pose") -> bool:
+        """Whether another pose differs by a small turn at most."""
+        return (
+            self.is_mirrored == other.is_mirrored
+            and _apart(self.turned, other.turned) <= UNTURNED
+        )
 
 
 AS_DRAWN: Final = Pose()
@@ -88,7 +111,7 @@ def likely_poses(old: RingTraits, new: RingTraits) -> tuple[Pose, ...]:
                 turns.append(quarter)
         sign = -1 if is_mirrored else 1  # the new outline is turned back once mirrored
         poses += [Pose(is_mirrored, sign * turn) for turn in turns]
-    return tuple(p for p in poses if p.is_mirrored or abs(p.turned) > UNTURNED)
+    return tuple(p for p in poses if p.is_mirrored or abs(p.turned) > LEAST_TURN)
 
 
 def _apart(one: float, other: float) -> float:
@@ -109,24 +132,27 @@ def _voted(old: RingTraits, new: RingTraits) -> list[float]:
     votes = shorter * np.exp(
         -np.square(grown / ALIKE_LENGTH) / 2 - np.square(bent / ALIKE_TURNING) / 2
     )
-    return _peaks(ratio.ravel(), votes.ravel())
+    # A regular outline comes over itself after each edge.
+    return _peaks(ratio.ravel(), votes.ravel(), min(UNTURNED, math.pi / len(old)))
 
 
-def _peaks(ratio: Complexes, votes: Floats) -> list[float]:
+def _peaks(ratio: Complexes, votes: Floats, apart: float) -> list[float]:
     angles = np.angle(ratio)
     bins = np.floor((angles + np.pi) / (2 * np.pi) * ANGLE_BINS).astype(np.intp)
     counted = np.bincount(bins % ANGLE_BINS, votes, ANGLE_BINS)
-    smooth = np.roll(counted, -1) + 2 * counted + np.roll(counted, 1)
+    middles = (np.arange(ANGLE_BINS) + 0.5) / ANGLE_BINS * 2 * math.pi - math.pi
+    lesser = 1 - LESSER_TURN * np.abs(middles) / math.pi
+    smooth = (np.roll(counted, -1) + 2 * counted + np.roll(counted, 1)) * lesser
     turns: list[float] = []
     for bin_ in np.argsort(-smooth).tolist():
         if smooth[bin_] <= 0 or len(turns) == PEAKS:
             break
-        turn = (bin_ + 0.5) / ANGLE_BINS * 2 * math.pi - math.pi
+        turn = float(middles[bin_])
         for width in PEAK_WIDTHS:
             off = np.angle(np.exp(1j * (angles - turn)))
             weight = votes * (np.abs(off) <= width)
             if weight.any():
                 turn += float((off * weight).sum() / weight.sum())
-        if all(_apart(turn, other) > UNTURNED for other in turns):
+        if all(_apart(turn, other) > apart for other in turns):
             turns.append(math.remainder(turn, 2 * math.pi))
     return turns

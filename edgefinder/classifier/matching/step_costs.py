@@ -15,12 +15,12 @@ from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.courses import (
+from edgefinder.classifier.matching.courses import (
     Course,
     Stretches,
     stretches,
 )
-from edgefinder.classifier.edge_traits import MOST_TURNING
+from edgefinder.classifier.matching.edge_traits import MOST_TURNING
 from edgefinder.geometry.segments import Complexes, Floats
 
 MOST_TOGETHER: Final = 7

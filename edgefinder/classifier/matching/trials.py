@@ -3,15 +3,26 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.courses import chosen, courses, laid_over, turned_back
-from edgefinder.classifier.cyclic_steps import cheapest_through, least_costs
-from edgefinder.classifier.edge_traits import RingTraits, mirrored
-from edgefinder.classifier.poses import Pose
-from edgefinder.classifier.step_costs import (
+from edgefinder.classifier.matching.congruence import congruences
+from edgefinder.classifier.matching.courses import (
+    chosen,
+    courses,
+    laid_over,
+    turned_back,
+)
+from edgefinder.classifier.matching.cyclic_steps import (
+    ROUNDING,
+    cheapest_through,
+    least_costs,
+)
+from edgefinder.classifier.matching.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.matching.poses import Pose
+from edgefinder.classifier.matching.step_costs import (
     EXTRA_CORNER,
     StepCosts,
     inner_costs,
@@ -26,12 +37,12 @@ to one on the step alone. Larger: more is in doubt. Smaller: edges are taken for
 Not more than the priors of poses less `BETTER`: otherwise what fits well as drawn is in
 doubt because it is symmetrical."""
 
-ILL: Final = 2.5
+ILL: Final = 3.0
 """In the same pose, an edge is sure only if that is more by this many times its own
 misfit, or that of an edge beside it. Where a corner was moved far, the geometry alone
 may speak clearly for the wrong one of two edges. Our own choice: with 2 one outline in
-a thousand had a wrong edge in trials with corners moved far, with 2.5 none. Larger:
-more is in doubt."""
+a thousand had a wrong edge in trials with corners moved far, with 2.5 one in eight
+thousand, with 3 none. Larger: more is in doubt."""
 
 BETTER: Final = 2.0
 """An edge is in doubt if an alignment that takes it elsewhere, however unlikely its
@@ -42,13 +53,20 @@ FAR_BETTER: Final = 2.0
 """The same if the misfit is smaller by this factor: that is hardly chance, however
 small both are."""
 
-SLACK: Final = 30.0
+AS_GOOD: Final = 4.0
+"""On a piece that is symmetrical but for little, an edge is in doubt if a pose that
+takes it elsewhere has a misfit that is no more than this many times the least: it was
+changed by about as much as it is irregular. Our own choice: with 2, one in 6,000 such
+pieces that were turned and changed had a wrong edge in trials, with 4 none. Larger:
+more is in doubt."""
+
+MOST_SLACK: Final = 30.0
 """Alignments are looked for that cost more than the best one by up to this: `CLEAR`
 with the misfits at which an edge is not recognised any more are above it, and there
 the doubt is known without them. Larger: takes longer."""
 
-DRAWING_NOISE: Final = 0.01
-"""Misfits below this are noise of the drawing, a few tenths of a millimetre on a piece
+DRAWING_NOISE: Final = 0.002
+"""Misfits below this are noise of the drawing, two tenths of a millimetre on a piece
 of 40 cm."""
 
 
@@ -67,12 +85,15 @@ class Trial:
         The misfit of that step by itself, without what its extra corners cost.
     misfit : float
         Of the best alignment, the least of ``through``.
+    slack : float
+        By how much alignments in this pose that cast doubt on it cost more at most.
     """
 
     pose: Pose
     through: Floats
     own: Floats
     misfit: float
+    slack: float
 
     @property
     def cost(self) -> float:
@@ -99,6 +120,7 @@ class Trials:
     """
 
     def __init__(self, old: RingTraits, new: RingTraits) -> None:
+        self._rings = old, new
         self._old = courses([old])
         self._news = courses([new, mirrored(new)])
         self.done: list[Trial] = []
@@ -127,26 +149,60 @@ class Trials:
             inner = inner_costs(*fits, laid.diagonals[at[1]])
             self.done.append(_trial(pose, costs.taken(at) + inner, limits[pose]))
 
+    def fair_misfit(self, pose: Pose) -> float:
+        """Return the misfit below which an alignment in a pose casts doubt on the best.
+
+        A piece that is symmetrical agrees with itself in several poses, whatever is
+        done to it: that is told by how likely the poses are, and not by what is left
+        of the noise of a change.
+        """
+        best = self.best
+        fair = best.misfit - BETTER
+        if best.avoidable > DRAWING_NOISE:
+            least = best.misfit - best.avoidable
+            if self._is_symmetry(pose):
+                fair = max(fair, least + best.avoidable / FAR_BETTER)
+            else:
+                fair = least + float(as_good(np.array(best.avoidable)))
+        return fair
+
     def _limit(self, pose: Pose) -> float:
         """Return the misfit up to which an alignment in a pose matters."""
         if not self.done:
             return math.inf
         best = self.best
-        slack = SLACK if pose == best.pose else CLEAR
-        return max(best.cost + slack - pose.prior, fair_misfit(best))
+        slack = best.slack if pose.is_near(best.pose) else CLEAR
+        return max(best.cost + slack - pose.prior, self.fair_misfit(pose))
+
+    def _is_symmetry(self, pose: Pose) -> bool:
+        """Whether a piece looks the same in a pose as in the best one."""
+        best = self.best.pose
+        before, after = self._symmetries
+        return any(pose.is_near(one.then(best)) for one in before) or any(
+            pose.is_near(best.then(one)) for one in after
+        )
+
+    @cached_property
+    def _symmetries(self) -> tuple[tuple[Pose, ...], tuple[Pose, ...]]:
+        """Poses in which the old outline, and the new one, agree with themselves."""
+        old, new = (congruences(ring, ring) for ring in self._rings)
+        return old.poses, new.poses
 
 
-def fair_misfit(best: Trial) -> float:
-    """Return the misfit below which any other alignment casts doubt on the best one."""
-    fair = best.misfit - BETTER
-    if best.avoidable > DRAWING_NOISE:
-        least = best.misfit - best.avoidable
-        fair = max(fair, least + best.avoidable / FAR_BETTER)
-    return fair
+def as_good(misfits: Floats) -> Floats:
+    """Return up to which misfit other poses fit about as well."""
+    good: Floats = np.minimum(AS_GOOD * misfits, misfits + BETTER)
+    return good
+
+
+def slack(dearest: float) -> float:
+    """Return the slack to look for, by the misfit of the step that fits worst."""
+    return min(CLEAR + ILL * dearest, MOST_SLACK)
 
 
 def _trial(pose: Pose, costs: StepCosts, limit: float) -> Trial:
-    through, merged = cheapest_through(costs, SLACK, limit)
+    limit = limit if math.isfinite(limit) else 0.0
+    through, merged = cheapest_through(costs, slack, limit)
     several = np.arange(len(costs.splits)).reshape(-1, 1, 1)
     own = costs.splits - several * EXTRA_CORNER
     n, m = own.shape[1:]
@@ -167,4 +223,6 @@ def _trial(pose: Pose, costs: StepCosts, limit: float) -> Trial:
             least = np.take_along_axis(table, first, axis=1)
             table[:] = np.inf
             table[:, :1] = least
-    return Trial(pose, through, own, float(through.min()))
+    misfit = float(through.min())
+    dearest = float(own[through <= misfit + ROUNDING].max())
+    return Trial(pose, through, own, misfit, slack(dearest))

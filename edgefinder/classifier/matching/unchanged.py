@@ -12,9 +12,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from edgefinder.classifier.congruence import SAME_ANGLE, SAME_PLACE_MM
-from edgefinder.classifier.edge_traits import RingTraits, mirrored
-from edgefinder.classifier.poses import AS_DRAWN, Pose
+from edgefinder.classifier.matching.congruence import SAME_ANGLE, SAME_PLACE_MM
+from edgefinder.classifier.matching.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.matching.poses import AS_DRAWN, Pose
 from edgefinder.geometry.segments import Floats, Indices
 
 Flags = NDArray[np.bool_]
@@ -55,12 +55,15 @@ class Unchanged:
         The same whatever the alignment says.
     pose : Pose
         In which most is unchanged.
+    pairs : tuple of (old, new)
+        The edges that ``own`` counts.
     """
 
     own: float
     against: float
     most: float
     pose: Pose
+    pairs: tuple[tuple[int, int], ...]
 
     @property
     def contradicts(self) -> bool:
@@ -88,13 +91,18 @@ def unchanged(
     for edge, target in enumerate(targets):
         taken[edge, list(target)] = True
     own, against, most, pose = 0.0, 0.0, 0.0, AS_DRAWN
+    pairs: dict[int, int] = {}
     for is_mirrored, ring in ((False, new), (True, mirrored(new))):
         i, j = _alike(old, ring)
         if len(i) == 0:
             continue
         is_own = (taken[:, ::-1] if is_mirrored else taken)[i, j]
         turns, lying = _lying_alike(old, ring, i, j)
-        own = max(own, float(_supported(lying & is_own, i, old.lengths).max()))
+        found = _supported(lying & is_own, i, old.lengths)
+        if found.max() > own:
+            own, seen = float(found.max()), (lying & is_own)[np.argmax(found)]
+            ours = len(new) - 1 - j if is_mirrored else j
+            pairs = dict(zip(i[seen].tolist(), ours[seen].tolist(), strict=True))
         lengths = _supported(lying, i, old.lengths)
         is_against = (lying & ~is_own).any(axis=1)
         against = max(against, float((lengths * is_against).max()))
@@ -104,7 +112,42 @@ def unchanged(
             turned = 0.0 if abs(turned) <= SAME_ANGLE else turned
             pose = Pose(is_mirrored, -turned if is_mirrored else turned)
     whole = old.perimeter
-    return Unchanged(own / whole, against / whole, most / whole, pose)
+    shares = own / whole, against / whole, most / whole
+    return Unchanged(*shares, pose, tuple(pairs.items()))
+
+
+def between_unchanged(
+    pairs: Sequence[tuple[int, int]], counts: tuple[int, int], pose: Pose
+) -> dict[int, tuple[int, ...]]:
+    """Say what became of edges by what lies between those that are unchanged.
+
+    Parameters
+    ----------
+    pairs : sequence of (old, new)
+        The edges that are unchanged, at least one.
+    counts : (int, int)
+        Numbers of old and of new edges.
+    pose : Pose
+
+    Returns
+    -------
+    dict of int to tuple of int
+        The new edges of old ones: of those unchanged, and of those that lie between
+        two of them as the only old one, or with one new one only. Empty if the pairs
+        are not in the same order on both outlines.
+    """
+    n, m = counts
+    step = -1 if pose.is_mirrored else 1
+    fixed = sorted(pairs)
+    found: dict[int, tuple[int, ...]] = {i: (j,) for i, j in fixed}
+    count = len(fixed)
+    for (i, j), (after_i, after_j) in zip(fixed, [*fixed[1:], fixed[0]], strict=True):
+        olds = [(i + 1 + k) % n for k in range((after_i - i - 1) % n)]
+        news = [(j + step * (1 + k)) % m for k in range((step * (after_j - j) - 1) % m)]
+        count += len(news)
+        if news and (len(olds) == 1 or len(news) == 1):
+            found |= dict.fromkeys(olds, tuple(news[::step]))
+    return found if count == m else {}  # else they do not follow each other
 
 
 def _alike(old: RingTraits, new: RingTraits) -> tuple[Indices, Indices]:

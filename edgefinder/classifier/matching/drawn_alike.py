@@ -14,8 +14,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from edgefinder.classifier.congruence import SAME_PLACE_MM
-from edgefinder.classifier.courses import (
+from edgefinder.classifier.matching.congruence import SAME_PLACE_MM
+from edgefinder.classifier.matching.courses import (
     Course,
     Laid,
     chosen,
@@ -24,26 +24,27 @@ from edgefinder.classifier.courses import (
     stretches,
     turned_back,
 )
-from edgefinder.classifier.edge_traits import RingTraits, mirrored
-from edgefinder.classifier.poses import LEAST_PRIOR
-from edgefinder.classifier.step_costs import EXTRA_CORNER, fit
-from edgefinder.classifier.trials import (
+from edgefinder.classifier.matching.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.matching.poses import LEAST_PRIOR
+from edgefinder.classifier.matching.step_costs import EXTRA_CORNER, fit
+from edgefinder.classifier.matching.trials import (
     BETTER,
     CLEAR,
     DRAWING_NOISE,
     FAR_BETTER,
     ILL,
+    as_good,
 )
-from edgefinder.classifier.unchanged import (
+from edgefinder.classifier.matching.unchanged import (
     LEAST_UNCHANGED,
     UNCHANGED_MM,
     unchanged,
 )
 from edgefinder.geometry.segments import Floats
 
-MOST_EDGES: Final = 20
-"""With more, a symmetrical piece may come over itself after so small a turn that it is
-a tie; see `alignment`. Such outlines are left to the full search."""
+SMALL_TURNS: Final = 20
+"""With more edges, a symmetrical piece may come over itself after so small a turn that
+hardly a prior speaks against it. Of such outlines no turned one may fit as well."""
 
 Flags = NDArray[np.bool_]
 
@@ -76,16 +77,26 @@ def drawn_alike(pairs: Sequence[tuple[RingTraits, RingTraits]]) -> DrawnAlike:
     misfits, worst = _edge_for_edge(laid, new)
     need = misfits + CLEAR + ILL * worst
     is_sure = (misfits <= BETTER) & (need <= min(2 * EXTRA_CORNER, LEAST_PRIOR))
-    if not 1 < old.count <= MOST_EDGES:
+    if old.count == 1:
         return DrawnAlike(np.zeros(len(pairs), dtype=np.bool_), misfits)
     for k in range(1, old.count):  # the boxes are the same
         is_sure &= _edge_for_edge(laid, _shifted(new, k))[0] >= need
     agrees = _turned_to(old, new)[1] <= SAME_PLACE_MM
-    rows = np.flatnonzero(is_sure & ~(agrees & (misfits <= DRAWING_NOISE)))
+    if old.count <= SMALL_TURNS:
+        agrees &= misfits <= DRAWING_NOISE
+        need = np.zeros(len(pairs))
+    else:
+        agrees[:] = False
+    rows = np.flatnonzero(is_sure & ~agrees)
     if len(rows):
-        reverse = courses([mirrored(pairs[row][1]) for row in rows.tolist()])
         old, new = chosen(old, rows), chosen(new, rows)
-        may_be = _may_be_turned(old, new, reverse, misfits[rows])
+        likely = [pairs[row] for row in rows.tolist()]
+        turned = (
+            courses([mirrored(o) for o, _ in likely]),
+            courses([mirrored(n) for _, n in likely]),
+        )
+        may_be = _may_be_turned((old, new), (old, new), 1, misfits[rows], need[rows])
+        may_be |= _may_be_turned((old, new), turned, 0, misfits[rows], need[rows])
         is_sure[rows] = ~may_be
         same = [(edge,) for edge in range(old.count)]
         for row in rows[_may_be_unchanged(old, new)].tolist():
@@ -104,19 +115,32 @@ def _may_be_unchanged(old: Course, new: Course) -> Flags:
     return enough
 
 
-def _may_be_turned(old: Course, new: Course, reverse: Course, misfits: Floats) -> Flags:
-    """Whether outlines agree better once turned or mirrored, shape (b,).
+def _may_be_turned(
+    drawn: tuple[Course, Course],
+    pages: tuple[Course, Course],
+    first: int,
+    misfits: Floats,
+    need: Floats,
+) -> Flags:
+    """Whether outlines agree about as well once turned, shape (b,).
 
-    ``reverse`` are the new outlines mirrored.
+    Old and new ones come as drawn and from a page that may have been mirrored; those
+    are begun at each edge from the ``first`` on. A misfit below the ``need`` is as
+    good in any case.
     """
-    agrees = _turned_to(old, new)[1] <= SAME_PLACE_MM
-    fair = np.where(misfits > DRAWING_NOISE, misfits / FAR_BETTER, -np.inf)
+    agrees = _turned_to(*drawn)[1] <= SAME_PLACE_MM
+    is_noise = misfits <= DRAWING_NOISE
     may_be = np.zeros(len(misfits), dtype=np.bool_)
-    for outlines, first in ((new, 1), (reverse, 0)):
-        for k in range(first, old.count):
-            turned, distances = _turned_to(old, _shifted(outlines, k))
-            may_be |= ~agrees & (distances <= SAME_PLACE_MM)
-            may_be |= _edge_for_edge(laid_over(old, turned), turned)[0] < fair
+    for k in range(first, drawn[0].count):
+        others = [_shifted(page, k) for page in pages]
+        turned, distances = _turned_to(drawn[0], others[1])
+        may_be |= ~agrees & (distances <= SAME_PLACE_MM)
+        # A symmetrical piece agrees with itself; see `Trials.fair_misfit`.
+        itself = [_turned_to(*both)[1] for both in zip(drawn, others, strict=True)]
+        is_symmetrical = np.minimum(*itself) <= SAME_PLACE_MM
+        fair = np.where(is_symmetrical, misfits / FAR_BETTER, as_good(misfits))
+        found = _edge_for_edge(laid_over(drawn[0], turned), turned)[0]
+        may_be |= found < np.where(is_noise, need, np.maximum(fair, need))
     return may_be
 
 

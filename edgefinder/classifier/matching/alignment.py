@@ -19,20 +19,24 @@ from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.congruence import congruences
-from edgefinder.classifier.drawn_alike import drawn_alike
-from edgefinder.classifier.edge_traits import RingTraits
-from edgefinder.classifier.judging import judge
-from edgefinder.classifier.outcome import (
+from edgefinder.classifier.matching.congruence import congruences
+from edgefinder.classifier.matching.drawn_alike import drawn_alike
+from edgefinder.classifier.matching.edge_traits import RingTraits
+from edgefinder.classifier.matching.judging import judge
+from edgefinder.classifier.matching.outcome import (
     Alignment,
     Candidate,
     Doubt,
     Reason,
     outcome,
 )
-from edgefinder.classifier.poses import AS_DRAWN, Pose, likely_poses
-from edgefinder.classifier.trials import DRAWING_NOISE, Trials
-from edgefinder.classifier.unchanged import MUCH_UNCHANGED, unchanged
+from edgefinder.classifier.matching.poses import AS_DRAWN, Pose, likely_poses
+from edgefinder.classifier.matching.trials import DRAWING_NOISE, Trials
+from edgefinder.classifier.matching.unchanged import (
+    MUCH_UNCHANGED,
+    between_unchanged,
+    unchanged,
+)
 
 TIE: Final = math.radians(15.0)
 """Of two turns that bring a symmetrical piece over itself the lesser one is meant if
@@ -43,6 +47,11 @@ HALF_ROUND: Final = math.radians(90.0)
 """A symmetrical piece that was turned by more may just as well have been mirrored
 upside down, which takes one command in a drawing program too. Smaller: more is in
 doubt."""
+
+MOST_PAIRS: Final = 10_000
+"""Edges of one outline times those of the other, a hundred each. With more, and a
+change that is not the same on all of the outline, the search takes half a minute and
+grows with the third power. Larger: more outlines are followed."""
 
 EXACT_MM: Final = 0.02
 """Corners that are off by no more were only rounded, to two decimals of a
@@ -64,33 +73,49 @@ def align(old: RingTraits, new: RingTraits) -> Alignment:
     Alignment
         With the doubts that remain; none is raised.
     """
+    return align_many([(old, new)])[0]
+
+
+def search(old: RingTraits, new: RingTraits) -> Alignment:
+    """Align the edges of two outlines whether they are drawn alike or not.
+
+    Parameters
+    ----------
+    old, new : RingTraits
+
+    Returns
+    -------
+    Alignment
+        As that of `align`. Only the cost may differ, by less than 0.1, where outlines
+        agree within the noise of a drawing.
+    """
     agreed = _agreed(old, new)
     if agreed is not None:
         return agreed
+    if len(old) * len(new) > MOST_PAIRS:
+        return _too_many(old, new)
     seen = unchanged(old, new, [()] * len(old))
     if seen.most >= MUCH_UNCHANGED:
-        found = align_in_pose(old, new, seen.pose)
-        if found.is_sure and unchanged(old, new, _edges(found)).confirms:
-            return found
+        confirmed = _confirmed(old, new, seen.pose)
+        if confirmed is not None:
+            return confirmed
     trials = Trials(old, new)
     trials.try_poses([AS_DRAWN])
     if trials.best.avoidable > DRAWING_NOISE:
         trials.try_poses(likely_poses(old, new))
-    found = judge(trials.done)
+    found = judge(trials)
     seen = unchanged(old, new, _edges(found))
-    if found.is_sure and not seen.contradicts:
-        return found
-    other = align_in_pose(old, new, seen.pose if seen.contradicts else found.pose)
-    if unchanged(old, new, _edges(other)).confirms:
-        return other
-    return _doubted(found, other) if seen.contradicts else found
+    if seen.contradicts:
+        return _doubted(found, align_in_pose(old, new, seen.pose))
+    confirmed = None if found.is_sure else _confirmed(old, new, found.pose)
+    return found if confirmed is None else confirmed
 
 
 def align_in_pose(old: RingTraits, new: RingTraits, pose: Pose) -> Alignment:
     """Align the edges of two outlines whose pose is known, as that of a cut-out is."""
     trials = Trials(old, new)
     trials.try_poses([pose])
-    return judge(trials.done, is_pose_known=True)
+    return judge(trials, is_pose_known=True)
 
 
 def align_many(
@@ -105,8 +130,6 @@ def align_many(
     Returns
     -------
     tuple of Alignment
-        As `align` returns them. Only the cost may differ, by less than 0.1, where
-        outlines agree within the noise of a drawing.
     """
     groups: defaultdict[int, list[int]] = defaultdict(list)
     for k, (old, new) in enumerate(pairs):
@@ -119,7 +142,18 @@ def align_many(
         for at in np.flatnonzero(alike.is_sure).tolist():
             misfit = float(alike.misfits[at])
             found[members[at]] = outcome(targets, AS_DRAWN, misfit, ())
-    return tuple(found.get(k) or align(*pair) for k, pair in enumerate(pairs))
+    return tuple(found.get(k) or search(*pair) for k, pair in enumerate(pairs))
+
+
+def _too_many(old: RingTraits, new: RingTraits) -> Alignment:
+    """Put every edge in doubt."""
+    last = len(new) - 1
+    targets = [(min(edge, last),) for edge in range(len(old))]
+    doubts = [
+        Doubt(edge, Reason.MANY, Candidate(target, AS_DRAWN, 0.0), None)
+        for edge, target in enumerate(targets)
+    ]
+    return outcome(targets, AS_DRAWN, 0.0, doubts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,11 +175,11 @@ def _agreed(old: RingTraits, new: RingTraits) -> Alignment | None:
         return None
     readings = [
         _Reading(
-            Pose(bool(found.is_mirrored[k]), float(found.turned[k])),
+            pose,
             tuple((edge,) for edge in found.targets(k, len(old)).tolist()),
             float(found.distances[k]),
         )
-        for k in range(len(found.first))
+        for k, pose in enumerate(found.poses)
     ]
     readings.sort(key=lambda one: (one.pose.is_mirrored, one.pose.effort))
     best = readings[0]
@@ -157,6 +191,21 @@ def _agreed(old: RingTraits, new: RingTraits) -> Alignment | None:
             both = best.candidate(e), other.candidate(e)
             doubts.append(Doubt(e, Reason.TIE, *both))
     return outcome(best.targets, best.pose, best.pose.prior, doubts)
+
+
+def _confirmed(old: RingTraits, new: RingTraits, pose: Pose) -> Alignment | None:
+    """Align in a pose, if what is unchanged puts it beyond doubt.
+
+    Then what lies between unchanged edges is known without a comparison of shapes.
+    """
+    found = align_in_pose(old, new, pose)
+    seen = unchanged(old, new, _edges(found))
+    if not seen.confirms:
+        return None
+    known = between_unchanged(seen.pairs, (len(old), len(new)), pose)
+    targets = [known.get(e, edges) for e, edges in enumerate(_edges(found))]
+    doubts = [doubt for doubt in found.doubts if doubt.edge not in known]
+    return outcome(targets, found.pose, found.cost, doubts)
 
 
 def _edges(found: Alignment) -> list[tuple[int, ...]]:

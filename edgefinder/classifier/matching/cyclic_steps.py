@@ -8,23 +8,27 @@ both ends it finds the cheapest one through each step, by which the doubt about 
 is judged.
 """
 
+from collections.abc import Callable
 from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.step_costs import StepCosts
+from edgefinder.classifier.matching.step_costs import StepCosts
 from edgefinder.geometry.segments import Floats, Indices
 
 FIRST_LANES: Final = 16
 """Places to begin that are tried first, those that promise most; most of the others
 are then dropped unseen."""
 
+ROUNDING: Final = 1e-9
+"""Sums of one alignment in different orders differ by less."""
+
 CELLS_AT_ONCE: Final = 400_000
 """Table cells worked on in one go; larger takes more memory (about 300 bytes each)."""
 
 
 def cheapest_through(
-    costs: StepCosts, slack: float, limit: float
+    costs: StepCosts, slack: Callable[[float], float], limit: float
 ) -> tuple[Floats, Floats]:
     """Find the cheapest alignment through every step.
 
@@ -32,10 +36,11 @@ def cheapest_through(
     ----------
     costs : StepCosts
         Without leading axes, for n old and m new edges.
-    slack : float
+    slack : callable
     limit : float
         Alignments that cost more than the cheapest one and the slack, and more than
-        the limit, need not be found.
+        the limit, need not be found. The slack may depend on what the dearest step of
+        the cheapest one costs.
 
     Returns
     -------
@@ -50,23 +55,35 @@ def cheapest_through(
     # Some step begins at one of the first old edges, as no step takes more of them.
     bounds = _bounds(splits, merges)[: len(merges) + 1]  # (r, m)
     order = np.argsort(bounds, axis=None)
-    best = np.inf
+    enough = np.inf
     through = np.full(splits.shape, np.inf), np.full(merges.shape, np.inf)
     per_lane = (n + 1) * (m + 1) * (len(splits) + len(merges))
     count, done = FIRST_LANES, 0
     while done < len(order):
         lanes = order[done : done + count]
-        lanes = lanes[bounds.flat[lanes] <= max(best + slack, limit)]
+        lanes = lanes[bounds.flat[lanes] <= enough]
         if len(lanes) == 0:
             break
         found = _along_lanes(splits, merges, *np.divmod(lanes, m))
         for total, one in zip(through, found, strict=True):
             np.minimum(total, one, out=total)
-        best = min(best, float(found[0].min(initial=np.inf)))
-        best = min(best, float(found[1].min(initial=np.inf)))
+        best, dearest = _cheapest((splits, merges), through)
+        enough = max(best + slack(dearest), limit)
         done += count
         count = max(CELLS_AT_ONCE // per_lane, 1)
     return through
+
+
+def _cheapest(
+    costs: tuple[Floats, Floats], through: tuple[Floats, Floats]
+) -> tuple[float, float]:
+    """Return what the cheapest alignment costs, and its dearest step."""
+    best = min(float(total.min(initial=np.inf)) for total in through)
+    dearest = 0.0
+    for steps, total in zip(costs, through, strict=True):
+        taken = steps[total <= best + ROUNDING]
+        dearest = max(dearest, float(taken.max(initial=0.0)))
+    return best, dearest
 
 
 def least_costs(costs: StepCosts) -> Floats:

@@ -12,7 +12,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from edgefinder.classifier.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.matching.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.matching.poses import Pose
 from edgefinder.geometry.segments import Floats, Indices
 
 SAME_PLACE_MM: Final = 0.3
@@ -49,6 +50,12 @@ class Congruences:
     first: Indices
     turned: Floats
     distances: Floats
+
+    @property
+    def poses(self) -> tuple[Pose, ...]:
+        """The poses of the new outline, one for each alignment."""
+        both = zip(self.is_mirrored.tolist(), self.turned.tolist(), strict=True)
+        return tuple(Pose(is_mirrored, turned) for is_mirrored, turned in both)
 
     def targets(self, which: int, count: int) -> Indices:
         """Return the new edge of each old one, shape (n,)."""

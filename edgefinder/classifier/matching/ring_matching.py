@@ -10,12 +10,18 @@ from typing import Final
 
 import numpy as np
 
-from edgefinder.classifier.alignment import align, align_in_pose
-from edgefinder.classifier.congruence import congruences
-from edgefinder.classifier.courses import courses, laid_over, turned_back
-from edgefinder.classifier.edge_traits import RingTraits, mirrored
-from edgefinder.classifier.outcome import Alignment, Candidate, Doubt, Reason, outcome
-from edgefinder.classifier.poses import Pose
+from edgefinder.classifier.matching.alignment import align, align_in_pose
+from edgefinder.classifier.matching.congruence import congruences
+from edgefinder.classifier.matching.courses import courses, laid_over, turned_back
+from edgefinder.classifier.matching.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.matching.outcome import (
+    Alignment,
+    Candidate,
+    Doubt,
+    Reason,
+    outcome,
+)
+from edgefinder.classifier.matching.poses import Pose
 from edgefinder.geometry.segments import Floats
 
 CUTOUT_PLACE: Final = 0.08
@@ -141,10 +147,7 @@ def _weighed(
 ) -> Alignment:
     """Doubt the pose of a symmetrical piece if its cut-outs speak for another one."""
     found = congruences(old[0], new[0])
-    poses = [
-        Pose(bool(m), float(t))
-        for m, t in zip(found.is_mirrored, found.turned, strict=True)
-    ]
+    poses = found.poses
     if len(poses) < 2 or outer.doubts:
         return outer
     misfits = [_cutout_costs(old, new, pose).min(axis=1).sum() for pose in poses]
