@@ -208,6 +208,31 @@ def is_simple(outline: Outline) -> bool:
     return bool(polygon.is_valid and polygon.exterior.is_ccw and polygon.area > 1000)
 
 
+def has_its_corners(drawn: Outline, changed: Outline) -> bool:
+    """Whether a changed outline has corners, and those that stayed are the same.
+
+    None turns by more than a quarter turn more or less: if it pointed outwards and then
+    inwards, as grading never does, nobody could say that it is the same corner.
+    """
+    before, after = _corner_turns(drawn), _corner_turns(changed)
+    stayed = before.keys() & after.keys()
+    is_corner = np.abs(joint_turnings(changed.path)) >= CORNER
+    return bool(is_corner.any()) and all(
+        abs(after[k] - before[k]) <= math.pi / 2 for k in stayed
+    )
+
+
+def _corner_turns(outline: Outline) -> dict[frozenset[frozenset[int]], float]:
+    """Return what an outline turns between drawn edges, in radians."""
+    turns = joint_turnings(outline.path).tolist()
+    following = outline.drawn[1:] + outline.drawn[:1]
+    return {
+        frozenset(both): turn
+        for turn, *both in zip(turns, outline.drawn, following, strict=True)
+        if both[0] != both[1]
+    }
+
+
 # Changes of the whole outline
 
 
@@ -467,7 +492,7 @@ def cases(seed: int, count: int, *, is_hard: bool) -> list[Case]:
         drawn = piece(chance, is_symmetrical=is_symmetrical)
         change = str(chance.choice(list(lying if is_symmetrical else every)))
         changed = every[change](drawn, chance)
-        if not is_simple(changed):
+        if not is_simple(changed) or not has_its_corners(drawn, changed):
             continue
         changed = restarted(changed, int(chance.integers(len(changed))))
         old, new = traits_of(drawn), traits_of(changed)

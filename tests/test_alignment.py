@@ -29,12 +29,14 @@ from edgefinder.classifier.matching.alignment import (
     search,
 )
 from edgefinder.classifier.matching.courses import chosen, courses, laid_over
+from edgefinder.classifier.matching.courses import flipped as flipped_course
 from edgefinder.classifier.matching.cyclic_steps import cheapest_through
 from edgefinder.classifier.matching.edge_traits import (
     RingTraits,
     rows_from_traits,
     traits_from_rows,
 )
+from edgefinder.classifier.matching.edge_traits import mirrored as mirrored_traits
 from edgefinder.classifier.matching.outcome import Alignment, Reason
 from edgefinder.classifier.matching.poses import AS_DRAWN, LEAST_PRIOR, Pose
 from edgefinder.classifier.matching.step_costs import (
@@ -545,6 +547,20 @@ def test_inner_corners_never_make_a_step_cheaper() -> None:
         assert inner.merges.min(initial=0) >= 0
         assert outer.splits.shape == inner.splits.shape
         assert outer.merges.shape == inner.merges.shape
+
+
+def test_courses_are_mirrored_as_traits_are() -> None:
+    chance = np.random.default_rng(9)
+    rings = [traits_of(piece(chance, is_symmetrical=True))[0] for _ in range(20)]
+    for ring in rings:
+        known, found = courses([mirrored_traits(ring)]), flipped_course(courses([ring]))
+
+        assert np.allclose(found.lengths, known.lengths)
+        assert np.allclose(found.starts, known.starts)
+        for one, other in ((found.before, known.before), (found.after, known.after)):
+            assert np.allclose(np.exp(1j * one), np.exp(1j * other))
+        assert np.allclose(found.after - found.before, known.after - known.before)
+        assert np.allclose(found.once_round, known.once_round)
 
 
 def test_a_stretched_outline_fits_without_a_misfit_of_its_edges() -> None:

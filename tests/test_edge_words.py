@@ -53,6 +53,10 @@ MARKS = ("shoulder point", "mid")
             "all  except 2, neck,3a",
             AllEdges((ByNumber(2), ByName("neck"), ByNumber(3, "a"))),
         ),
+        (
+            "all except from 10 mm, 20 mm to notch 2, 3",
+            AllEdges((Between(AtPoint(complex(10, 20)), AtNotch("2")), ByNumber(3))),
+        ),
         ("all except cutout 1", AllEdges((OfCutout(1),))),
         ("cutout 2", OfCutout(2)),
         ("Cut-out 2", OfCutout(2)),

@@ -1,4 +1,5 @@
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 from drawn import bodice, compound, piece_of, pieces_of
@@ -95,6 +96,18 @@ def test_edges_that_do_not_meet_are_a_mistake_that_names_one_between(
     assert len(mistakes) == 1
     assert "do not meet" in mistakes[0]
     assert mistakes[0].endswith(f"between them lies edge {between}")
+
+
+def test_edges_are_told_by_a_persons_own_names() -> None:
+    drawn = piece_of(HEXAGON)
+    names = {2: "neck", 4: "hem"}
+    edges = tuple(replace(e, name=names.get(e.number, "")) for e in drawn.edges)
+
+    _, mistakes = grouped(uses(replace(drawn, edges=edges), 2, 3, 5))
+    _, closed = grouped(uses(replace(drawn, edges=edges), 2, 3, 4), closed=True)
+
+    assert mistakes[0].endswith("between them lies edge hem")
+    assert 'hem" does not meet' in closed[0]
 
 
 def test_every_place_where_edges_do_not_meet_is_reported() -> None:

@@ -21,6 +21,7 @@ _ALL: Final = re.compile(r"all(\s+except\s+(?P<words>.+))?", re.IGNORECASE)
 _CUTOUT: Final = re.compile(r"cut-?out\s+(?P<number>[1-9][0-9]{0,5})", re.IGNORECASE)
 _MARKER: Final = re.compile(r"marker(\s+(?P<selector>.+:.+))?", re.IGNORECASE)
 _BETWEEN: Final = re.compile(r"from\s+(?P<first>.+)\s+to\s+(?P<last>.+)", re.IGNORECASE)
+_FROM: Final = re.compile(r"from\s", re.IGNORECASE)
 _TEXT: Final = re.compile(r"text\s*:\s*(?P<pattern>.+)", re.IGNORECASE)
 _SELECTOR: Final = re.compile(r".*:.*")
 _RESERVED: Final = re.compile(
@@ -134,10 +135,24 @@ def parse_edge_word(
 def _except(
     said: re.Match[str], names: Collection[str], marks: Collection[str]
 ) -> EdgeWord:
-    words = [word.strip() for word in (said["words"] or "").split(",")]
-    return AllEdges(
-        tuple(parse_edge_word(word, names, marks) for word in words if word)
-    )
+    words: list[str] = []
+    for part in (said["words"] or "").split(","):
+        if words and _is_cut_short(words[-1], names, marks):
+            words[-1] += f",{part}"  # a point is written with a comma
+        elif part.strip():
+            words.append(part.strip())
+    return AllEdges(tuple(parse_edge_word(word, names, marks) for word in words))
+
+
+def _is_cut_short(word: str, names: Collection[str], marks: Collection[str]) -> bool:
+    """Whether it begins a stretch between marks and means nothing as it stands."""
+    if _FROM.match(word) is None:
+        return False
+    try:
+        parse_edge_word(word, names, marks)
+    except SettingsError:
+        return True
+    return False
 
 
 def _under_marker(said: re.Match[str], *_: Collection[str]) -> EdgeWord:

@@ -101,7 +101,7 @@ def _group(
     onwards = -1 if is_against else 1
     mistakes = [
         f"edges: {_name(piece, copies[i])} and {_name(piece, copies[i + 1])} do not "
-        f"meet; between them lies edge {ring[(at[i] + onwards) % count].number}"
+        f"meet; between them lies edge {_label(piece, ring[(at[i] + onwards) % count])}"
         for i, step in enumerate(steps)
         if step != wanted
     ]
@@ -159,4 +159,9 @@ def _ends(group: Group, fold: int | None) -> tuple[int, int]:
 
 
 def _name(piece: Piece, copy: Copy) -> str:
-    return f'"{piece.name} {copy.number}{" mirrored" if copy.mirrored else ""}"'
+    mirrored = " mirrored" if copy.mirrored else ""
+    return f'"{piece.name} {_label(piece, copy)}{mirrored}"'
+
+
+def _label(piece: Piece, copy: Copy) -> str:
+    return piece.edges[copy.number - 1].label

@@ -172,6 +172,34 @@ def chosen(one: Course, rows: Indices | int | tuple[int, ...]) -> Course:
     )
 
 
+def begun(one: Course, first: int) -> Course:
+    """Begin outlines at another edge, counted from 0."""
+    return _in_order(one, (np.arange(one.count) + first) % one.count)
+
+
+def flipped(one: Course) -> Course:
+    """Mirror outlines left to right, edge for edge as `edge_traits.mirrored` does."""
+    back = np.arange(one.count)[::-1]
+    ends = Course(
+        one.lengths,
+        -np.conj(_following(one.starts)),
+        -one.after,
+        -one.before,
+        one.once_round,
+    )
+    return _in_order(ends, back)
+
+
+def _in_order(one: Course, order: Indices) -> Course:
+    return Course(
+        one.lengths[..., order],
+        one.starts[..., order],
+        one.before[..., order],
+        one.after[..., order],
+        one.once_round,
+    )
+
+
 def turned_back(one: Course, angles: Floats) -> Course:
     """Turn outlines clockwise by radians, shape (...) of the course's leading axes."""
     by = np.asarray(angles)[..., None]

@@ -18,13 +18,15 @@ from edgefinder.classifier.matching.congruence import SAME_PLACE_MM
 from edgefinder.classifier.matching.courses import (
     Course,
     Laid,
+    begun,
     chosen,
     courses,
+    flipped,
     laid_over,
     stretches,
     turned_back,
 )
-from edgefinder.classifier.matching.edge_traits import RingTraits, mirrored
+from edgefinder.classifier.matching.edge_traits import RingTraits
 from edgefinder.classifier.matching.poses import LEAST_PRIOR
 from edgefinder.classifier.matching.step_costs import EXTRA_CORNER, fit
 from edgefinder.classifier.matching.trials import (
@@ -80,7 +82,7 @@ def drawn_alike(pairs: Sequence[tuple[RingTraits, RingTraits]]) -> DrawnAlike:
     if old.count == 1:
         return DrawnAlike(np.zeros(len(pairs), dtype=np.bool_), misfits)
     for k in range(1, old.count):  # the boxes are the same
-        is_sure &= _edge_for_edge(laid, _shifted(new, k))[0] >= need
+        is_sure &= _edge_for_edge(laid, begun(new, k))[0] >= need
     agrees = _turned_to(old, new)[1] <= SAME_PLACE_MM
     if old.count <= SMALL_TURNS:
         agrees &= misfits <= DRAWING_NOISE
@@ -90,11 +92,7 @@ def drawn_alike(pairs: Sequence[tuple[RingTraits, RingTraits]]) -> DrawnAlike:
     rows = np.flatnonzero(is_sure & ~agrees)
     if len(rows):
         old, new = chosen(old, rows), chosen(new, rows)
-        likely = [pairs[row] for row in rows.tolist()]
-        turned = (
-            courses([mirrored(o) for o, _ in likely]),
-            courses([mirrored(n) for _, n in likely]),
-        )
+        turned = flipped(old), flipped(new)
         may_be = _may_be_turned((old, new), (old, new), 1, misfits[rows], need[rows])
         may_be |= _may_be_turned((old, new), turned, 0, misfits[rows], need[rows])
         is_sure[rows] = ~may_be
@@ -132,12 +130,11 @@ def _may_be_turned(
     is_noise = misfits <= DRAWING_NOISE
     may_be = np.zeros(len(misfits), dtype=np.bool_)
     for k in range(first, drawn[0].count):
-        others = [_shifted(page, k) for page in pages]
+        others = [begun(page, k) for page in pages]
         turned, distances = _turned_to(drawn[0], others[1])
         may_be |= ~agrees & (distances <= SAME_PLACE_MM)
         # A symmetrical piece agrees with itself; see `Trials.fair_misfit`.
-        itself = [_turned_to(*both)[1] for both in zip(drawn, others, strict=True)]
-        is_symmetrical = np.minimum(*itself) <= SAME_PLACE_MM
+        is_symmetrical = _turned_to(drawn[0], others[0])[1] <= SAME_PLACE_MM
         fair = np.where(is_symmetrical, misfits / FAR_BETTER, as_good(misfits))
         found = _edge_for_edge(laid_over(drawn[0], turned), turned)[0]
         may_be |= found < np.where(is_noise, need, np.maximum(fair, need))
@@ -151,17 +148,6 @@ def _edge_for_edge(laid: Laid, new: Course) -> tuple[Floats, Floats]:
     rows = np.arange(totals.shape[1])
     better = np.argmin(totals, axis=0)
     return totals[better, rows], each[better, rows].max(axis=-1)
-
-
-def _shifted(one: Course, k: int) -> Course:
-    """Begin outlines at the k-th edge after the first."""
-    return Course(
-        np.roll(one.lengths, -k, axis=-1),
-        np.roll(one.starts, -k, axis=-1),
-        np.roll(one.before, -k, axis=-1),
-        np.roll(one.after, -k, axis=-1),
-        one.once_round,
-    )
 
 
 def _turned_to(old: Course, new: Course) -> tuple[Course, Floats]:

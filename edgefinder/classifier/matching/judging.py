@@ -1,9 +1,11 @@
 """What is sure after trials, and what is in doubt."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
 
+from edgefinder.classifier.matching.cyclic_steps import ROUNDING
 from edgefinder.classifier.matching.outcome import (
     Alignment,
     Candidate,
@@ -59,18 +61,20 @@ def judge(trials: Trials, *, is_pose_known: bool = False) -> Alignment:
     clear = CLEAR + ILL * np.max([np.roll(own, 1), own, np.roll(own, -1)], axis=0)
     is_near = [trial.pose.is_near(best.pose) for trial in done]
     fair = np.array([trials.fair_misfit(trial.pose) for trial in done])
+    near = [best.cost + np.where(is_near, margin, CLEAR) for margin in clear]
+    rivals = [_rival(done, misfits[:, :, e], near[e], fair) for e in range(n)]
     doubts = []
     for e, target in enumerate(targets):
-        near = best.cost + np.where(is_near, clear[e], CLEAR)
-        rival = _rival(done, misfits[:, :, e], near, fair)
         if is_other or own[e] > UNLIKE:
             reason = Reason.UNLIKE
-        elif rival is not None:
-            reason = Reason.TIE
         else:
-            continue
-        chosen = Candidate(target, best.pose, best.cost)
-        doubts.append(Doubt(e, reason, chosen, rival))
+            reason = Reason.TIE
+            # A rival that casts doubt on one edge does so on all that it takes away.
+            rivals[e] = rivals[e] or _shared(done, misfits[:, :, e], rivals)
+        rival = rivals[e]
+        if reason is Reason.UNLIKE or rival is not None:
+            chosen = Candidate(target, best.pose, best.cost)
+            doubts.append(Doubt(e, reason, chosen, rival))
     return outcome(targets, best.pose, best.cost, doubts)
 
 
@@ -82,10 +86,28 @@ def _rival(
     ``misfits``, shape (trials, p, m), are those of all that take it elsewhere. They
     cast doubt if they cost less than ``near``, or are less than ``fair``.
     """
-    priors = np.array([trial.pose.prior for trial in trials])[:, None, None]
-    costs = misfits + priors
+    costs = misfits + _priors(trials)
     is_near, is_fair = costs < near[:, None, None], misfits < fair[:, None, None]
-    costs = np.where(is_near | is_fair, costs, np.inf)
+    return _least(trials, np.where(is_near | is_fair, costs, np.inf))
+
+
+def _shared(
+    trials: list[Trial], misfits: Floats, rivals: Sequence[Candidate | None]
+) -> Candidate | None:
+    """Return the rival of another edge that takes this one elsewhere, too."""
+    costs = misfits + _priors(trials)
+    is_shared = np.zeros(costs.shape, dtype=np.bool_)
+    for rival in filter(None, rivals):
+        in_pose = [[[trial.pose == rival.pose]] for trial in trials]
+        is_shared |= in_pose & (np.abs(costs - rival.cost) <= ROUNDING)
+    return _least(trials, np.where(is_shared, costs, np.inf))
+
+
+def _priors(trials: list[Trial]) -> Floats:
+    return np.array([trial.pose.prior for trial in trials])[:, None, None]
+
+
+def _least(trials: list[Trial], costs: Floats) -> Candidate | None:
     k, row, first = np.unravel_index(np.argmin(costs), costs.shape)
     if not np.isfinite(costs[k, row, first]):
         return None

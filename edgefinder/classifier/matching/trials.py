@@ -120,7 +120,7 @@ class Trials:
     """
 
     def __init__(self, old: RingTraits, new: RingTraits) -> None:
-        self._rings = old, new
+        self._ring = old
         self._old = courses([old])
         self._news = courses([new, mirrored(new)])
         self.done: list[Trial] = []
@@ -175,18 +175,14 @@ class Trials:
         return max(best.cost + slack - pose.prior, self.fair_misfit(pose))
 
     def _is_symmetry(self, pose: Pose) -> bool:
-        """Whether a piece looks the same in a pose as in the best one."""
+        """Whether the old piece looks the same in a pose as in the best one."""
         best = self.best.pose
-        before, after = self._symmetries
-        return any(pose.is_near(one.then(best)) for one in before) or any(
-            pose.is_near(best.then(one)) for one in after
-        )
+        return any(pose.is_near(one.then(best)) for one in self._symmetries)
 
     @cached_property
-    def _symmetries(self) -> tuple[tuple[Pose, ...], tuple[Pose, ...]]:
-        """Poses in which the old outline, and the new one, agree with themselves."""
-        old, new = (congruences(ring, ring) for ring in self._rings)
-        return old.poses, new.poses
+    def _symmetries(self) -> tuple[Pose, ...]:
+        """Poses in which the old outline agrees with itself."""
+        return congruences(self._ring, self._ring).poses
 
 
 def as_good(misfits: Floats) -> Floats:
