@@ -59,9 +59,9 @@ def judge(trials: Trials, *, is_pose_known: bool = False) -> Alignment:
         is_bold and not is_pose_known and best.avoidable > UNLIKE_BOLD * max(n, m)
     )
     clear = CLEAR + ILL * np.max([np.roll(own, 1), own, np.roll(own, -1)], axis=0)
-    is_near = [trial.pose.is_near(best.pose) for trial in done]
+    is_as_likely = [trials.is_as_likely(trial.pose) for trial in done]
     fair = np.array([trials.fair_misfit(trial.pose) for trial in done])
-    near = [best.cost + np.where(is_near, margin, CLEAR) for margin in clear]
+    near = [best.cost + np.where(is_as_likely, margin, CLEAR) for margin in clear]
     rivals = [_rival(done, misfits[:, :, e], near[e], fair) for e in range(n)]
     doubts = []
     for e, target in enumerate(targets):

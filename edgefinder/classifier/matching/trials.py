@@ -38,11 +38,11 @@ Not more than the priors of poses less `BETTER`: otherwise what fits well as dra
 doubt because it is symmetrical."""
 
 ILL: Final = 3.0
-"""In the same pose, an edge is sure only if that is more by this many times its own
-misfit, or that of an edge beside it. Where a corner was moved far, the geometry alone
-may speak clearly for the wrong one of two edges. Our own choice: with 2 one outline in
-a thousand had a wrong edge in trials with corners moved far, with 2.5 one in eight
-thousand, with 3 none. Larger: more is in doubt."""
+"""In a pose that is as likely, an edge is sure only if that is more by this many times
+its own misfit, or that of an edge beside it. Where a corner was moved far, the geometry
+alone may speak clearly for the wrong one of two edges. Our own choice: with 2 one
+outline in a thousand had a wrong edge in trials with corners moved far, with 2.5 one in
+eight thousand, with 3 none. Larger: more is in doubt."""
 
 BETTER: Final = 2.0
 """An edge is in doubt if an alignment that takes it elsewhere, however unlikely its
@@ -86,7 +86,8 @@ class Trial:
     misfit : float
         Of the best alignment, the least of ``through``.
     slack : float
-        By how much alignments in this pose that cast doubt on it cost more at most.
+        By how much alignments in poses as likely that cast doubt on it cost more at
+        most.
     """
 
     pose: Pose
@@ -166,12 +167,17 @@ class Trials:
                 fair = least + float(as_good(np.array(best.avoidable)))
         return fair
 
+    def is_as_likely(self, pose: Pose) -> bool:
+        """Whether geometry alone speaks against a pose, and for the best one."""
+        best = self.best.pose
+        return pose.is_near(best) or pose.prior <= best.prior
+
     def _limit(self, pose: Pose) -> float:
         """Return the misfit up to which an alignment in a pose matters."""
         if not self.done:
             return math.inf
         best = self.best
-        slack = best.slack if pose.is_near(best.pose) else CLEAR
+        slack = best.slack if self.is_as_likely(pose) else CLEAR
         return max(best.cost + slack - pose.prior, self.fair_misfit(pose))
 
     def _is_symmetry(self, pose: Pose) -> bool:
