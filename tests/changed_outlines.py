@@ -27,9 +27,10 @@ from edgefinder.geometry.segments import (
 Random = np.random.Generator
 CORNER = math.radians(30)
 SHORTEST_MM = 15.0
-SHORTEST_MOVED = 0.5
+SHORTEST_MOVED = 1 / 3
 """Share of the shortest edge by which corners move at most, as a deviation in each
-direction: with more, that edge points anywhere, and nobody could say where it went."""
+direction: three deviations are that edge itself. With more it points anywhere, and
+nobody could say where it went."""
 IRREGULAR_MM = 3.0
 """A piece that is off its own mirror image, or itself turned, by more at some corner
 is told apart from it by a person with a ruler."""

@@ -35,6 +35,10 @@ MUCH_UNCHANGED: Final = 0.5
 """Share of the perimeter that puts the pose beyond doubt, if no more than half as much
 speaks against it. Our own choice. Larger: more is in doubt."""
 
+ENOUGH_EDGES: Final = 3
+"""So many unchanged edges put the pose beyond doubt: of four edges that are all about
+as long, two may agree by chance. Our own choice. Larger: more is in doubt."""
+
 FARTHEST: Final = 3.0
 """The directions of an edge are noisy, and places are the more so the farther they are;
 up to this many times. Larger: chance agreement counts."""
@@ -73,7 +77,8 @@ class Unchanged:
     @property
     def confirms(self) -> bool:
         """Whether so much is unchanged that the pose is beyond doubt."""
-        return self.own >= MUCH_UNCHANGED and self.against <= self.own / 2
+        is_much = self.own >= MUCH_UNCHANGED and len(self.pairs) >= ENOUGH_EDGES
+        return is_much and self.against <= self.own / 2
 
 
 def unchanged(
