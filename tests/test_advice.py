@@ -9,10 +9,13 @@ from tape_cases import job_of, leg_along, runs_of
 from edgefinder.binding.runs import Leg
 from edgefinder.binding.tape import Tape, make_tapes
 from edgefinder.classifier.job import Grain
-from edgefinder.curvature.advice import PlaceReport, Remedy, report_place
-from edgefinder.curvature.places import find_places, scan
+from edgefinder.curvature.advice import PlaceReport, Remedy, report_places
+from edgefinder.curvature.places import find_places
+from edgefinder.curvature.scanning import scan
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.geometry.path import reverse_path
+from edgefinder.reports.place_text import place_advice
+from edgefinder.units import Unit
 
 OK_INSIDE = 108 / 97 - 1
 """w / R on an inside curve of quilting cotton, without effort (derived)."""
@@ -27,9 +30,10 @@ def tape(tmp_path: FilePath) -> Tape:
 
 
 def report_of(leg: Leg, tape: Tape) -> PlaceReport:
-    seen = scan(leg, tape.finished_width, tape.cloth.along(tape.grain))
-    (place,) = find_places(leg, seen)
-    return report_place(place, tape)
+    seen = scan([leg], tape.finished_width, tape.cloth.along(tape.grain))
+    ((place,),) = find_places(seen)
+    (report,) = report_places([place], tape)
+    return report
 
 
 def hole(radius: float) -> Leg:
@@ -56,13 +60,31 @@ def test_an_inside_place_within_the_limit_is_stretched_with_steam(tape: Tape) ->
     assert report.feed == pytest.approx(1.0)  # 1.18 / 1.18
 
 
-def test_an_outside_place_within_the_limit_is_eased_on(tape: Tape) -> None:
+def test_a_sharper_inside_place_is_told_how_much_tape_to_ease_on(tape: Tape) -> None:
+    report = report_of(hole(40.0), tape)
+
+    steam, ease, *_ = report.advice
+    assert report.place.verdict == Verdict.STEAM
+    assert (steam.remedy, ease.remedy) == (Remedy.STEAM, Remedy.EASE)
+    # max g/(1 + e+) and min g/(1 - e-): 1 + 9/40 over 1.18, 1 over 0.95
+    assert ease.feeds == pytest.approx((1.225 / 1.18, 1 / 0.95))
+    told = place_advice(report, Unit.MILLIMETRE)
+    assert told[1] == "ease the tape on, 3.8 to 5.3 % more than edge"
+
+
+def test_an_outside_place_within_the_limit_is_shaped_with_steam(tape: Tape) -> None:
     report = report_of(disc(60.0), tape)
 
-    assert remedies(report) == [Remedy.EASE, Remedy.NARROWER, Remedy.CLOTH]
+    assert remedies(report) == [Remedy.SHRINK, Remedy.NARROWER, Remedy.CLOTH]
     assert report.widest_flat == pytest.approx(60 * (1 - 97 / 108))
     assert report.stretch_needed == pytest.approx(0.95 / 0.85 - 1)
     assert report.feed == pytest.approx(0.85 / 0.95)
+    # The fold is as much longer than it was as there is less tape than edge: 1/f - 1.
+    assert report.advice[0].feeds == pytest.approx((1 / 1.18, 0.85 / 0.95))
+    assert place_advice(report, Unit.MILLIMETRE)[0] == (
+        "shape the tape with steam first: stretch its fold by 12 to 18 %, shrink its "
+        "open edges"
+    )
 
 
 def test_a_place_that_is_too_tight_is_told_the_cloth_and_the_curve_that_would_do(
@@ -98,10 +120,11 @@ def test_a_curve_tighter_than_the_tape_is_wide_is_mitred_and_has_no_flat_band(
 def test_a_mitre_has_the_angle_and_the_length_of_its_fold(tape: Tape) -> None:
     """A quarter of a small circle turns the tape like a corner of 90 degrees."""
     corner = leg_along(reverse_path(rounded_rectangle(200.0, 100.0, 2.0)))
-    seen = scan(corner, tape.finished_width, tape.cloth.along(tape.grain))
-    place = next(p for p in find_places(corner, seen) if p.verdict is Verdict.MITRE)
+    seen = scan([corner], tape.finished_width, tape.cloth.along(tape.grain))
+    place = next(p for p in find_places(seen)[0] if p.verdict is Verdict.MITRE)
 
-    mitre, clip, *_ = report_place(place, tape).advice
+    (report,) = report_places([place], tape)
+    mitre, clip, *_ = report.advice
 
     assert clip.remedy is Remedy.CLIP
     assert place.turn == pytest.approx(-math.pi / 2, rel=0.15)  # its fringes milder

@@ -17,6 +17,7 @@ from edgefinder.geometry.affine import Affine, transform
 from edgefinder.geometry.arclength import (
     LENGTHS_CHUNK,
     lengths,
+    lengths_between,
     lengths_to,
     parameters_at,
 )
@@ -520,6 +521,25 @@ def test_a_table_of_all_kinds_is_measured_row_by_row_in_its_order() -> None:
     to = lengths_to(table, t)
     back = parameters_at(table, to)
     assert np.all(abs(lengths_to(table, back) - to) <= 3e-14 * single[order])
+
+
+def test_stretches_of_one_segment_add_up_to_it() -> None:
+    table = concatenate([path.segments for path in ZOO.values()])
+    random = np.random.default_rng(7)
+    ends = np.sort(random.uniform(size=(len(table), 11)), axis=1)
+    ends[:, 0], ends[:, -1] = 0.0, 1.0
+    begin, end = ends[:, :-1].ravel(), ends[:, 1:].ravel()
+    row = np.repeat(np.arange(len(table)), 10)
+
+    found = lengths_between(table, begin, end, row)
+
+    whole = lengths(table)
+    sums = found.reshape(-1, 10).sum(axis=1)
+    assert np.all(abs(sums - whole) <= RELATIVE * whole)
+    back = lengths_between(table, end, begin, row)
+    assert np.all(abs(back + found) <= RELATIVE * np.repeat(whole, 10))
+    alone = lengths_between(table.take(row), begin, end)
+    assert np.all(abs(alone - found) <= RELATIVE * np.repeat(whole, 10))
 
 
 def test_a_broken_coordinate_neither_hangs_nor_spoils_its_neighbours() -> None:

@@ -1,6 +1,7 @@
 """Choosing widths, cloths and angles: laws that hold whatever the drawing."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -35,7 +36,7 @@ from edgefinder.curvature.choosing import (
     angle_trials,
     choose,
     cloth_trials,
-    lie_of,
+    lies_of,
     limits_at,
     width_trials,
 )
@@ -60,6 +61,12 @@ SETTINGS = RunSettings(
     inside_corners=InsideCorner.MITRE,
     times=1,
 )
+
+
+def lie_of(legs: Sequence[Leg], width: float, limits: GrainLimits) -> Lie:
+    """How a width lies along one run of some legs."""
+    (lie,) = lies_of([legs], width, limits)
+    return lie
 
 
 def run_along(*legs: Leg, cloth: Cloth = COTTON, grain: Grain = Grain.BIAS) -> Run:

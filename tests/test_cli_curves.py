@@ -124,6 +124,42 @@ def test_the_text_says_where_what_and_what_to_do(tmp_path: Path) -> None:
     assert_fits(said.out)
 
 
+@pytest.mark.parametrize("where", ["curves", "schedule"])
+def test_places_are_counted_at_the_widths_of_ones_own_fold_tools_too(
+    tmp_path: Path, where: str
+) -> None:
+    path = neck_job(tmp_path, 60)
+    tools = 'fold_tools = ["18 mm", "14 mm", "25 mm"]\n'
+    path.write_text(tools + path.read_text(encoding="utf-8"), encoding="utf-8")
+
+    said = run(where, path, "--json").json["sizes"][0]["tapes"][0]["widths"]
+
+    # 25 mm make 12.5, near enough to be what one takes for 12.
+    made = {w["width_mm"]: w["own_fold_tool"] for w in said}
+    usual = dict.fromkeys((6.0, 8.0, 10.0, 15.0, 20.0))
+    assert made == usual | {7.0: "14 mm", 9.0: "18 mm", 12.5: "25 mm"}
+    assert list(made) == sorted(made)
+    # Easy up to 60 (1.08/0.97 - 1) = 6.8 mm, at all up to 60 (1.18/0.95 - 1) = 14.5.
+    assert {w["width_mm"] for w in said if w["steam"]} == {7, 8, 9, 10, 12.5}
+    assert {w["width_mm"] for w in said if w["too_tight"]} == {15, 20}
+
+
+def test_the_fold_tools_stand_below_the_widths_that_they_make(tmp_path: Path) -> None:
+    path = neck_job(tmp_path, 60)
+    without = run("curves", path).out
+    tools = 'fold_tools = ["18 mm"]\n'
+    path.write_text(tools + path.read_text(encoding="utf-8"), encoding="utf-8")
+
+    said = run("curves", path).out
+
+    assert "your fold tool" not in without
+    (head,) = [line for line in said.splitlines() if line.startswith("finished width")]
+    (row,) = [line for line in said.splitlines() if line.startswith("your fold tool")]
+    at = head.index("9 mm") + len("9 mm")
+    assert row[:at].endswith("18 mm")
+    assert row.split() == ["your", "fold", "tool", "-", "-", "18", "mm", *"----"]
+
+
 def test_a_straight_run_lies_flat_whatever_the_width(tmp_path: Path) -> None:
     sheet(tmp_path, '<rect id="bib" width="200" height="100"/>')
     path = job(tmp_path, SWATCH + TAPE + RUN)

@@ -34,7 +34,6 @@ from edgefinder.geometry.path import Path, reverse_path, rotate_path
 from edgefinder.geometry.profile import (
     HeadingProfile,
     heading_profiles,
-    windowed_curvature,
 )
 from edgefinder.geometry.segments import (
     Kind,
@@ -46,6 +45,7 @@ from edgefinder.geometry.segments import (
     line_segments,
     start_points,
 )
+from edgefinder.geometry.windowed import windowed_curvature
 
 SEEDS = range(12)
 SPACING = 2.0

@@ -12,15 +12,15 @@ from shapes import circle_outline, ellipse_outline, polyline, stadium
 from tape_cases import LAWN, QUILTING, leg_along
 
 from edgefinder.binding.cloth import GrainLimits, Limits
-from edgefinder.curvature.feeding import feed_at, feed_length
-from edgefinder.curvature.places import scan
+from edgefinder.curvature.feeding import feed_at, feed_lengths
+from edgefinder.curvature.scanning import scan
 from edgefinder.geometry.path import Path, reverse_path
 from edgefinder.geometry.segments import arc_segments, concatenate, line_segments
 
 
 def fed(path: Path, width: float, limits: GrainLimits) -> float:
     leg = leg_along(path)
-    return feed_length(scan(leg, width, limits), width, limits)
+    return float(feed_lengths(scan([leg], width, limits), limits)[0])
 
 
 def feed_by_definition(k: float, width: float, limits: GrainLimits) -> float:

@@ -44,6 +44,7 @@ from edgefinder.geometry.segments import (
     Segments,
     arc_segments,
     circle,
+    concatenate,
     cubic_segments,
     reverse,
     split,
@@ -368,3 +369,15 @@ class TestOnceRound:
 
     def test_a_self_crossing_outline_does_not(self) -> None:
         assert total_turning(ZOO["self-crossing"]) == pytest.approx(0, abs=EXACT_RAD)
+
+
+class TestSeveralPlacesOfOneSegment:
+    def test_the_turning_is_that_of_the_segment_alone(self) -> None:
+        table = concatenate([path.segments for path in ZOO.values()])
+        random = np.random.default_rng(5)
+        row = random.integers(len(table), size=500)
+        t = random.choice([0.0, 1.0, *random.uniform(size=20)], size=500)
+
+        found = turnings_to(table, t, row)
+
+        assert found.tolist() == turnings_to(table.take(row), t).tolist()

@@ -5,7 +5,7 @@ import pytest
 from tape_cases import demo_job, job_of, runs_of
 
 from edgefinder.binding.laying import lay_runs
-from edgefinder.curvature.judgement import judge_run
+from edgefinder.curvature.judgement import judge_runs
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.schedule.reading import tag_pattern
 
@@ -26,7 +26,7 @@ edges = ["patch 1", "patch 2", "patch 3", "patch 4", "patch 5"]
 def test_a_run_is_fed_leg_by_leg_and_turns_every_corner(tmp_path: FilePath) -> None:
     (run,) = runs_of(job_of(tmp_path, BITTEN, ALL_ROUND))
 
-    judged = judge_run(run)
+    (judged,) = judge_runs([run])
 
     quarter = 30 * math.pi / 2
     straight = 170 + 200 + 200 + 170
@@ -45,7 +45,7 @@ def test_an_inside_mitre_is_listed_with_its_extra_tape(tmp_path: FilePath) -> No
     settings = ALL_ROUND.replace('"patch 5"', '"patch 5", "patch 6"')
     (run,) = runs_of(job_of(tmp_path, notched, settings))
 
-    judged = judge_run(run)
+    (judged,) = judge_runs([run])
 
     extras = sorted(extra for _, extra in judged.mitres)
     assert extras == pytest.approx([0, 0, 0, 0, 0, 2 * 9])
@@ -62,7 +62,26 @@ def test_the_tape_of_the_demo_is_fed_at_least_at_the_length_of_its_edges(
 
     for size in pattern.sizes:
         for run in lay_runs(size, pattern.tapes, job.finding.corner_angle):
-            judged = judge_run(run)
+            (judged,) = judge_runs([run])
             assert judged.fed >= run.length * (1 - 1e-12)
             assert judged.fed < run.length * 1.1
             assert len(judged.mitres) == len(run.corners)
+
+
+def test_runs_of_several_tapes_are_judged_together_as_each_alone() -> None:
+    job = demo_job("puddle-smock")
+    pattern = tag_pattern(job)
+    runs = lay_runs(pattern.sizes[0], pattern.tapes, job.finding.corner_angle)
+    assert len({run.tape.finished_width for run in runs}) > 1
+    assert any(run.is_against for run in runs)
+
+    together = judge_runs(runs)
+
+    assert [judged.run for judged in together] == list(runs)
+    for run, judged in zip(runs, together, strict=True):
+        (alone,) = judge_runs([run])
+        assert judged.fed == pytest.approx(alone.fed, rel=1e-15)
+        assert judged.mitres == alone.mitres
+        assert [r.place.start for r in judged.places] == [
+            r.place.start for r in alone.places
+        ]

@@ -28,6 +28,7 @@ from edgefinder.geometry.measured import (
     MeasuredPath,
     headings_at_lengths,
     locate,
+    locate_each,
     measure,
     measure_all,
     points_at_lengths,
@@ -123,6 +124,19 @@ class TestPlaces:
         assert place(measured, 50 * angle) == pytest.approx(3 + 2j + 50 * unit)
         heading = headings_at_lengths(measured, np.array([50 * angle]))[0]
         assert heading == pytest.approx(1j * unit)
+
+    def test_places_on_several_paths_are_those_on_each_alone(self) -> None:
+        chance = np.random.default_rng(11)
+        every = [measure(path) for path in ZOO.values()]
+        along = [chance.uniform(-0.5, 1.5) * one.length for one in every]
+
+        segments, found = locate_each(every, along)
+
+        for number, (one, s) in enumerate(zip(every, along, strict=True)):
+            row, t = locate(one, np.array([s]))
+            own = one.path.segments.take(row)
+            assert segments.take([number]).control.tolist() == own.control.tolist()
+            assert found[number] == pytest.approx(t[0], abs=1e-9)
 
     def test_at_a_kink_the_heading_is_that_of_what_follows(self) -> None:
         headings = headings_at_lengths(

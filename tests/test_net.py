@@ -177,3 +177,20 @@ def test_the_threads_keep_their_length() -> None:
         chords = np.abs(np.diff(net.threads(steps, heading)))
         # A chord of 0.01 mm on an arc of 28 mm is short by 5e-9 of itself.
         assert chords.sum() == pytest.approx(20.0, rel=1e-8)
+
+
+@given(st.floats(0.05, 0.95))
+def test_threads_jam_at_the_arc_cosine_of_their_width_over_their_spacing(
+    share: float,
+) -> None:
+    """Parallel threads touch when they lie one thread width apart (derived)."""
+    spacing = 1.0  # along the threads of the other set
+    shear = math.acos(share)
+    along = complex(1.0)
+    other = complex(np.exp(1j * (math.pi / 2 - shear)))
+
+    # The nearest points of two neighbours, one crossing further on the other set.
+    s = np.linspace(-3.0, 3.0, 60_001)
+    apart = np.abs(spacing * other - s * along).min()
+
+    assert apart == pytest.approx(share * spacing, abs=1e-6)

@@ -19,7 +19,8 @@ from scipy.integrate import cumulative_simpson
 from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize
 
-from edgefinder.geometry.profile import HeadingProfile, windowed_curvature
+from edgefinder.geometry.profile import HeadingProfile
+from edgefinder.geometry.windowed import windowed_curvature
 
 WIDTH_MM: Final = 10.0
 CELLS: Final = 8

@@ -7,7 +7,7 @@ import pytest
 
 from edgefinder.binding.laying import lay_runs
 from edgefinder.classifier.job_file import read_job
-from edgefinder.curvature.judgement import judge_run
+from edgefinder.curvature.judgement import judge_runs
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.importers.formats import read_drawing
 from edgefinder.pattern.finding import find_pieces
@@ -121,7 +121,7 @@ def test_one_length_from_the_drawing_to_the_cloth(tmp_path: Path) -> None:
     # for a radius of w/(S - 1) = 189 mm only; at most S = 1.08/0.96, enough for
     # 76 mm: the tape lies with steam. The least feed is 1.09525/1.08 = 1.014120, which
     # is also the one nearest to 1.
-    judged = judge_run(run)
+    (judged,) = judge_runs([run])
     (report,) = judged.places
     assert report.place.verdict is Verdict.STEAM
     assert report.place.radius == near(R)

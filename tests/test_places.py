@@ -12,7 +12,8 @@ from tape_cases import QUILTING, demo_job, leg_along
 
 from edgefinder.binding.cloth import Limits
 from edgefinder.binding.runs import Leg
-from edgefinder.curvature.places import Place, find_places, scan
+from edgefinder.curvature.places import Place, find_places
+from edgefinder.curvature.scanning import scan
 from edgefinder.curvature.verdict import Verdict, verdict_of
 from edgefinder.geometry.path import Path, reverse_path
 from edgefinder.geometry.segments import arc_segments, concatenate, line_segments
@@ -23,7 +24,8 @@ OK, LIMIT = QUILTING.ok, QUILTING.limit
 
 
 def places_of(leg: Leg, width: float = WIDTH) -> tuple[Place, ...]:
-    return find_places(leg, scan(leg, width, QUILTING))
+    (places,) = find_places(scan([leg], width, QUILTING))
+    return places
 
 
 def bend(radius: float, turn: float, *, inside: bool, straight: float = 50.0) -> Path:
@@ -243,13 +245,13 @@ def test_where_a_closed_line_begins_changes_no_place(share: float) -> None:
 
 @pytest.mark.parametrize("width", [5.0, 6.0, 9.0])
 def test_a_scan_finds_the_same_lengths_as_dense_sampling(width: float) -> None:
-    seen = scan(oval_hole(), width, QUILTING)
+    seen = scan([oval_hole()], width, QUILTING)
 
-    verdicts = np.array([verdict_of(int(zone)) for zone in seen.zone])
-    found = [
-        float(np.diff(seen.s)[verdicts == verdict].sum())
-        for verdict in (Verdict.STEAM, Verdict.TOO_TIGHT)
-    ]
+    lengths = dict.fromkeys(Verdict, 0.0)
+    for zone, length in enumerate(seen.lengths_by_zone()[0].tolist()):
+        lengths[verdict_of(zone)] += length
+    found = [lengths[Verdict.STEAM], lengths[Verdict.TOO_TIGHT]]
+    assert sum(lengths.values()) == pytest.approx(seen.legs[0].length)
     assert found == pytest.approx(oval_lengths(width), abs=0.1)
     assert found[1] > 0
 

@@ -20,20 +20,17 @@ from shapes import (
 from strategies import closed_outlines, paths
 
 from edgefinder.geometry.headings import joint_turnings, turnings
-from edgefinder.geometry.measured import headings_at_lengths, measure
+from edgefinder.geometry.measured import headings_at_lengths, measure, measure_all
 from edgefinder.geometry.path import Path, reverse_path, rotate_path
 from edgefinder.geometry.profile import (
     HeadingProfile,
     heading_profile,
-    window_stations,
-    windowed_curvature,
+    heading_profiles,
 )
 from edgefinder.geometry.segments import (
-    circle,
-    concatenate,
     cubic_segments,
-    line_segments,
 )
+from edgefinder.geometry.windowed import windowed_curvature
 
 EXACT_RAD = 1e-12
 WINDOW_MM = 7.0
@@ -110,7 +107,6 @@ class TestProfile:
 
         assert (profile.s.tolist(), profile.length) == ([0], 0)
         assert windowed(profile, WINDOW_MM, 3) == 0
-        assert window_stations(profile, WINDOW_MM).tolist() == [0]
 
     @given(closed_outlines())
     def test_a_simple_outline_winds_once(self, outline: Path) -> None:
@@ -145,11 +141,40 @@ class TestProfile:
     @pytest.mark.parametrize("name", ZOO)
     def test_awkward_shapes_have_a_profile(self, name: str) -> None:
         profile = profile_of(ZOO[name])
-        stations = window_stations(profile, WINDOW_MM)
+        everywhere = np.linspace(0.0, profile.length, 101)
 
         assert np.all(np.diff(profile.s) >= 0)
         assert np.isfinite(profile.heading).all()
-        assert np.isfinite(windowed_curvature(profile, WINDOW_MM, stations)).all()
+        assert np.isfinite(windowed_curvature(profile, WINDOW_MM, everywhere)).all()
+
+
+class TestSeveral:
+    @given(st.lists(st.one_of(closed_outlines(), paths(max_size=3)), max_size=4))
+    def test_paths_are_looked_at_together_as_each_alone(
+        self, lines: list[Path]
+    ) -> None:
+        measured = measure_all(lines)
+
+        together = heading_profiles(measured, [path.segments for path in lines])
+
+        for one, profile in zip(measured, together, strict=True):
+            alone = heading_profile(one)
+            assert (profile.closed, profile.length) == (alone.closed, alone.length)
+            assert profile.s == pytest.approx(alone.s, abs=1e-9)
+            assert profile.heading == pytest.approx(alone.heading, abs=1e-9)
+
+    def test_awkward_shapes_stand_between_others(self) -> None:
+        lines = list(ZOO.values())
+
+        together = heading_profiles(
+            measure_all(lines), [path.segments for path in lines]
+        )
+
+        for path, profile in zip(lines, together, strict=True):
+            alone = profile_of(path)
+            assert len(profile.s) == len(alone.s)
+            assert profile.s == pytest.approx(alone.s, abs=1e-9)
+            assert profile.heading == pytest.approx(alone.heading, abs=1e-9)
 
 
 class TestWindow:
@@ -279,56 +304,3 @@ class TestWindow:
 
         with pytest.raises(ValueError, match="window"):
             windowed_curvature(profile, window, np.zeros(1))
-
-
-class TestStations:
-    def test_they_are_sorted_and_on_the_line(self) -> None:
-        for path in (stadium(30, 5), polyline(0, 5, 5 + 100j)):
-            profile = profile_of(path)
-
-            stations = window_stations(profile, WINDOW_MM)
-
-            assert np.all(np.diff(stations) > 0)
-            assert (stations[0], stations[-1]) == (0, profile.length)
-
-    def test_both_sides_of_a_kink_are_looked_at(self) -> None:
-        profile = profile_of(polyline(0, 100, 100 + 100j))
-
-        stations = window_stations(profile, 8)
-
-        for edge in (96, 104):
-            assert np.any((stations > edge - 1e-5) & (stations < edge))
-            assert np.any((stations > edge) & (stations < edge + 1e-5))
-
-    def test_two_opposite_kinks_one_window_apart_do_not_hide_each_other(self) -> None:
-        profile = profile_of(polyline(0, 100, 100 + 8j, 200 + 8j))
-
-        found = windowed_curvature(profile, 8, window_stations(profile, 8))
-
-        assert found.max() == pytest.approx(pi / 16)
-        assert found.min() == pytest.approx(-pi / 16)
-
-    @given(st.one_of(closed_outlines(), paths(max_size=3)), st.floats(1, 50))
-    def test_nowhere_is_the_windowed_curvature_more_extreme(
-        self, path: Path, window: float
-    ) -> None:
-        profile = profile_of(path)
-        everywhere = windowed_curvature(
-            profile, window, np.linspace(0, profile.length, 500)
-        )
-
-        found = windowed_curvature(profile, window, window_stations(profile, window))
-
-        assert everywhere.max() <= found.max() + 1e-9
-        assert everywhere.min() >= found.min() - 1e-9
-
-    def test_a_kink_between_curves_is_found(self) -> None:
-        quarter = circle(0, 20)
-        path = Path(concatenate([quarter, line_segments(20, 60)]), closed=False)
-        profile = profile_of(path)
-
-        found = windowed_curvature(profile, 8, window_stations(profile, 8))
-
-        # The circle ends upwards, the line leads off to the right.
-        assert found.min() == pytest.approx(-pi / 2 / 8, rel=1e-6)
-        assert found.max() == pytest.approx(1 / 20)

@@ -13,8 +13,8 @@ from traced import traced
 
 from edgefinder.geometry.measured import points_at_lengths
 from edgefinder.geometry.path import Path
-from edgefinder.geometry.profile import windowed_curvature
 from edgefinder.geometry.segments import arc_segments, concatenate, line_segments
+from edgefinder.geometry.windowed import windowed_curvature
 from edgefinder.pattern.on_outline import EdgePlace
 from edgefinder.pattern.pieces import DrawnMarks, Edge, Piece
 from edgefinder.pattern.splitting import SNAP_MM, Split, split_at

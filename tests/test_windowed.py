@@ -9,12 +9,13 @@ from typing import Final
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 from scipy.special import ellipeinc
-from shapes import ellipse_outline
+from shapes import ellipse_outline, polygon, polyline
+from strategies import closed_outlines, paths
 
 from edgefinder.geometry.measured import measure
 from edgefinder.geometry.path import Path, reverse_path
@@ -22,10 +23,20 @@ from edgefinder.geometry.profile import (
     MAX_TURN_RAD,
     HeadingProfile,
     heading_profile,
-    window_stations,
-    windowed_curvature,
 )
-from edgefinder.geometry.segments import Segments, arc_segments, concatenate
+from edgefinder.geometry.segments import (
+    Segments,
+    arc_segments,
+    circle,
+    concatenate,
+    line_segments,
+)
+from edgefinder.geometry.windowed import (
+    WindowedLines,
+    curvature_range,
+    windowed_curvature,
+    windowed_lines,
+)
 
 Floats = NDArray[np.float64]
 HALF: Final = 80.0
@@ -126,8 +137,8 @@ def test_the_sharpest_window_of_an_ellipse_lies_at_the_ends_of_its_longer_axis(
     a, b = 90.0, 60.0
     profile = heading_profile(measure(ellipse_outline(a, b)))
 
-    s = window_stations(profile, width)
-    found = windowed_curvature(profile, width, s)
+    lines = windowed_lines([profile], width)
+    s, found = lines.s, lines.curvature
 
     sharpest = ellipse_turning(a, b, 0.0, width) / width
     mildest = ellipse_turning(b, a, 0.0, width) / width
@@ -196,7 +207,7 @@ def test_the_extremes_beside_a_joint_are_found_exactly(
 ) -> None:
     profile = two_arcs(k1, k2, turn)
 
-    found = windowed_curvature(profile, width, window_stations(profile, width))
+    found = windowed_lines([profile], width).curvature
 
     # In closed form they lie where an end of the window is at the joint.
     inner = [(k1 * width + turn) / width, (k2 * width + turn) / width]
@@ -234,3 +245,131 @@ def test_running_the_other_way_turns_the_sign_and_the_order() -> None:
     found = windowed_curvature(back, 9.0, 2 * HALF - s)
 
     assert found == pytest.approx(-windowed_curvature(there, 9.0, s), abs=1e-10)
+
+
+# --- all along a line, as straight pieces ---
+
+
+def profile_of(path: Path) -> HeadingProfile:
+    return heading_profile(measure(path))
+
+
+drawn_lines = st.one_of(closed_outlines(), paths(max_size=3)).map(profile_of)
+
+
+def between_stations(
+    lines: WindowedLines, number: int, s: Floats
+) -> tuple[Floats, NDArray[np.bool_]]:
+    """Interpolate between stations, and say which places are away from kinks."""
+    own = slice(*lines.bounds[number : number + 2])
+    stations = lines.s[own]
+    double = stations[1:][np.diff(stations) < 1e-6]
+    away = np.abs(s[:, np.newaxis] - double).min(axis=1, initial=np.inf) > 1e-6
+    return np.interp(s, stations, lines.curvature[own]), away
+
+
+@given(drawn_lines, st.floats(1, 50))
+def test_between_stations_the_curvature_is_what_the_window_says(
+    profile: HeadingProfile, window: float
+) -> None:
+    kinks = profile.s[1:][np.diff(profile.s) == 0]
+    ends = np.array([window, profile.length - window])
+    # Else rounding decides whether the first window or the last takes in a kink.
+    assume(np.abs(kinks[:, np.newaxis] - ends).min(initial=1.0) > 1e-9)
+
+    lines = windowed_lines([profile], window)
+
+    s = np.random.default_rng(3).uniform(0.0, profile.length, 500)
+    found, away = between_stations(lines, 0, s)
+    expected = windowed_curvature(profile, window, s)
+    width = min(window, profile.length)
+    turned, wanted = (k[away] * width for k in (found, expected))
+    assert turned == pytest.approx(wanted, abs=1e-6)
+    assert np.all(np.diff(lines.s) >= 0)
+    assert (lines.s[0], lines.s[-1]) == (0.0, profile.length)
+
+
+@given(drawn_lines, st.floats(1, 50))
+def test_nowhere_is_the_windowed_curvature_more_extreme(
+    profile: HeadingProfile, window: float
+) -> None:
+    s = np.linspace(0, profile.length, 500)
+    everywhere = windowed_curvature(profile, window, s)
+
+    low, high = curvature_range(profile, window)
+
+    assert everywhere.max() <= high + 1e-9
+    assert everywhere.min() >= low - 1e-9
+    at_stations = windowed_lines([profile], window).curvature
+    assert (low, high) == pytest.approx((at_stations.min(), at_stations.max()))
+
+
+@given(st.lists(drawn_lines, max_size=4), st.floats(1, 50))
+def test_several_lines_are_looked_at_as_each_of_them_alone(
+    profiles: list[HeadingProfile], window: float
+) -> None:
+    together = windowed_lines(profiles, window)
+
+    alone = [windowed_lines([profile], window) for profile in profiles]
+    assert together.s.tolist() == [s for one in alone for s in one.s.tolist()]
+    assert together.curvature.tolist() == [
+        k for one in alone for k in one.curvature.tolist()
+    ]
+    assert np.diff(together.bounds).tolist() == [len(one.s) for one in alone]
+
+
+def test_a_point_does_not_turn() -> None:
+    point = profile_of(polyline(3, 3))
+
+    lines = windowed_lines([point], 6.0)
+
+    assert (lines.s.tolist(), lines.curvature.tolist()) == ([0.0], [0.0])
+    assert curvature_range(point, 6.0) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize("window", [0.0, -1.0, math.nan])
+def test_a_window_of_no_width_is_refused(window: float) -> None:
+    with pytest.raises(ValueError, match="window"):
+        windowed_lines([profile_of(polyline(0, 10))], window)
+
+
+def test_both_sides_of_a_kink_are_looked_at() -> None:
+    lines = windowed_lines([profile_of(polyline(0, 100, 100 + 100j))], 8.0)
+
+    for edge in (96.0, 104.0):
+        at_kink = lines.curvature[np.abs(lines.s - edge) < 1e-9]
+        assert at_kink.min() == pytest.approx(0.0)
+        assert at_kink.max() == pytest.approx(math.pi / 2 / 8)
+
+
+def test_two_opposite_kinks_one_window_apart_do_not_hide_each_other() -> None:
+    found = curvature_range(profile_of(polyline(0, 100, 100 + 8j, 200 + 8j)), 8.0)
+
+    assert found == pytest.approx((-math.pi / 16, math.pi / 16))
+
+
+@pytest.mark.parametrize("sides", [5, 8, 12, 37])
+def test_a_polygon_with_sides_as_long_as_the_window_has_a_corner_in_every_one(
+    sides: int,
+) -> None:
+    side = 7.0
+    radius = side / (2 * math.sin(math.pi / sides))
+    corners = radius * np.exp(2j * np.pi * np.arange(sides) / sides)
+    profile = profile_of(polygon(*corners.tolist()))
+    exact = float(np.diff(profile.s)[0])
+
+    found = windowed_lines([profile], exact).curvature
+
+    corner = 2 * math.pi / sides / exact
+    assert found.min() == pytest.approx(corner)
+    assert found.max() == pytest.approx(2 * corner)
+
+
+def test_a_kink_between_curves_is_found() -> None:
+    path = Path(concatenate([circle(0, 20), line_segments(20, 60)]), closed=False)
+
+    low, high = curvature_range(profile_of(path), 8.0)
+
+    # The circle ends upwards, the line leads off to the right.
+    assert low == pytest.approx(-math.pi / 2 / 8, rel=1e-6)
+    assert high == pytest.approx(1 / 20)

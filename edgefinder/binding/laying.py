@@ -12,9 +12,10 @@ from edgefinder.binding.junctions import Joined, join_groups
 from edgefinder.binding.runs import BoundEdge, Leg, Run, RunCorner, Span
 from edgefinder.binding.tape import Tape, tape_named
 from edgefinder.classifier.run_order import Group
-from edgefinder.classifier.tags import TaggedPiece, TaggedRun, TaggedSize
+from edgefinder.classifier.tags import TaggedRun, TaggedSize
 from edgefinder.geometry.profile_edits import cut_open, join, kinks, reflect, stretch
 from edgefinder.pattern.finished import FinishedEdge, finish_edge
+from edgefinder.pattern.pieces import edge_profiles
 
 WHOLE_TOLERANCE_MM: Final = 1e-9
 """Two stations nearer than this are one."""
@@ -45,20 +46,30 @@ def lay_runs(
         If allowances leave nothing of an edge, or a run goes round its pieces in
         opposite ways.
     """
-    by_name = {tagged.piece.name: tagged for tagged in size.pieces}
-    finished: dict[tuple[str, int], FinishedEdge] = {}
-    for run in size.runs:
-        for group in run.groups:
-            for copy in group.copies:
-                key = group.piece.name, copy.number
-                if key not in finished:
-                    finished[key] = _finish(by_name[group.piece.name], copy.number)
+    finished = _finish(size)
     return tuple(_lay(size, run, tapes, finished, corner_angle) for run in size.runs)
 
 
-def _finish(tagged: TaggedPiece, number: int) -> FinishedEdge:
-    allowances = dict(enumerate(tagged.allowances, start=1))
-    return finish_edge(tagged.piece, number, allowances, tagged.fold)
+def _finish(size: TaggedSize) -> dict[tuple[str, int], FinishedEdge]:
+    """Finish every edge that a run of the size is laid along."""
+    by_name = {tagged.piece.name: tagged for tagged in size.pieces}
+    keys = dict.fromkeys(
+        (group.piece.name, copy.number)
+        for run in size.runs
+        for group in run.groups
+        for copy in group.copies
+    )
+    profiles = edge_profiles(
+        [by_name[name].piece.edges[number - 1] for name, number in keys]
+    )
+    finished = {}
+    for (name, number), profile in zip(keys, profiles, strict=True):
+        tagged = by_name[name]
+        allowances = dict(enumerate(tagged.allowances, start=1))
+        finished[name, number] = finish_edge(
+            tagged.piece, number, allowances, tagged.fold, profile
+        )
+    return finished
 
 
 def _lay(

@@ -1,6 +1,7 @@
 """What to do about a place that does not lie flat, with the figures for it."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -20,7 +21,7 @@ from edgefinder.curvature.band import (
 )
 from edgefinder.curvature.feeding import feed_at
 from edgefinder.curvature.places import Place
-from edgefinder.curvature.pointwise import point_radius
+from edgefinder.curvature.pointwise import point_radii
 from edgefinder.curvature.verdict import Verdict, verdict_at
 
 BIAS_CEILING: Final = math.sqrt(2) - 1
@@ -31,6 +32,10 @@ memory)."""
 
 SHARPEST_FOLD: Final = math.radians(170.0)
 """Turning of a mitre that is still folded; beyond it the fold has no end."""
+
+LEAST_EASED: Final = 0.002
+"""Less than this share more tape than edge is not told: no hand can ease 2 mm on a
+metre (our own choice)."""
 
 _IN_ORDER: Final = (
     Verdict.FLAT,
@@ -45,7 +50,8 @@ class Remedy(StrEnum):
     """What can be done about a place."""
 
     STEAM = "stretch and shape the tape with steam first"
-    EASE = "ease the tape on and shrink it with steam"
+    EASE = "ease the tape on"
+    SHRINK = "shape the tape with steam first: stretch its fold, shrink its open edges"
     NARROWER = "narrower tape"
     BIAS = "cut the tape on the true bias"
     STRETCHIER = "a cloth that stretches more"
@@ -73,6 +79,9 @@ class Advice:
         How it lies then, on the bias or with another cloth.
     cloths : tuple of str
         The classes that would do, the firmest first.
+    feeds : (float, float) or None
+        The least and the most tape on one length of edge, where it is eased on or
+        stretched at its fold.
     """
 
     remedy: Remedy
@@ -81,6 +90,7 @@ class Advice:
     angle: float | None = None
     verdict: Verdict | None = None
     cloths: tuple[str, ...] = ()
+    feeds: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -124,18 +134,27 @@ class PlaceReport:
     advice: tuple[Advice, ...]
 
 
-def report_place(place: Place, tape: Tape) -> PlaceReport:
-    """Work out what goes with a place.
+def report_places(places: Sequence[Place], tape: Tape) -> tuple[PlaceReport, ...]:
+    """Work out what goes with each of some places.
 
     Parameters
     ----------
-    place : Place
+    places : sequence of Place
     tape : Tape
+        That lies on all of them.
 
     Returns
     -------
-    PlaceReport
+    tuple of PlaceReport
     """
+    radii = point_radii(places)
+    return tuple(
+        _report(place, radius, tape)
+        for place, radius in zip(places, radii, strict=True)
+    )
+
+
+def _report(place: Place, radius: float | None, tape: Tape) -> PlaceReport:
     limits = tape.cloth.along(tape.grain)
     width, k = tape.finished_width, place.curvature
     feed = feed_at(k, width, limits.limit)
@@ -148,7 +167,7 @@ def report_place(place: Place, tape: Tape) -> PlaceReport:
         place=place,
         feed=feed,
         feeds=_feeds(k, width, limits.limit),
-        point_radius=point_radius(place),
+        point_radius=radius,
         stretch_needed=needed,
         limits=limits.limit,
         widest_flat=widest_flat(k, limits.ok),
@@ -174,8 +193,7 @@ def _advice(place: Place, tape: Tape) -> tuple[Advice, ...]:
     narrower = Advice(Remedy.NARROWER, length=widest_flat(k, limits.ok))
     others = _other_cloths(place, tape)
     if place.verdict is Verdict.STEAM:
-        shape = Remedy.STEAM if place.inside else Remedy.EASE
-        return Advice(shape), narrower, *others
+        return *_shaping(place, width, limits.limit), narrower, *others
     advice = _at_corner(place, width) if place.verdict is Verdict.MITRE else []
     advice.append(narrower)
     if tape.grain is not Grain.BIAS:
@@ -188,6 +206,17 @@ def _advice(place: Place, tape: Tape) -> tuple[Advice, ...]:
     radius = least_radius(width, limits.limit, inside=place.inside)
     advice.append(Advice(Remedy.REDRAW, length=radius))
     return tuple(advice)
+
+
+def _shaping(place: Place, width: float, limits: Limits) -> list[Advice]:
+    """Advise on what lies with steam: which way the tape is to be shaped."""
+    feeds = _feeds(place.curvature, width, limits)
+    if not place.inside:
+        return [Advice(Remedy.SHRINK, feeds=feeds)]
+    steam = Advice(Remedy.STEAM)
+    if feeds is None or feeds[0] - 1 < LEAST_EASED:
+        return [steam]
+    return [steam, Advice(Remedy.EASE, feeds=feeds)]
 
 
 def _at_corner(place: Place, width: float) -> list[Advice]:

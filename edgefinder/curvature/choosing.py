@@ -3,22 +3,22 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import Final
 
 from edgefinder.binding.cloth import CLOTH_CLASSES, Cloth, GrainLimits, Limits
 from edgefinder.binding.runs import Leg, Run
 from edgefinder.classifier.job import Grain
-from edgefinder.curvature.places import find_places, scan
+from edgefinder.curvature.scanning import scan
+from edgefinder.curvature.trouble import verdicts
 from edgefinder.curvature.verdict import Verdict, verdict_of
+from edgefinder.geometry.segments import Floats
 
 ANGLES_DEG: Final = (45.0, 40.0, 35.0, 30.0, 25.0, 20.0, 15.0)
 """Angles of the strip to the warp that are worth comparing: below 15 degrees a strip
 behaves like a straight one."""
 
 TRUE_BIAS: Final = math.radians(45.0)
-
-ZONES: Final = 7
-"""Of curvature; see `edgefinder.curvature.verdict`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +169,7 @@ def choose(trials: Sequence[Trial], runs: Sequence[Run]) -> tuple[Choice, ...]:
     choices: list[Choice] = []
     least: tuple[float, float] | None = None
     for trial in trials:
-        by_run = tuple(lie_of(run.legs, trial.width, trial.limits) for run in runs)
+        by_run = lies_of([run.legs for run in runs], trial.width, trial.limits)
         whole = _together(by_run)
         is_best = least is None or whole.trouble < least
         least = whole.trouble if is_best else least
@@ -177,24 +177,28 @@ def choose(trials: Sequence[Trial], runs: Sequence[Run]) -> tuple[Choice, ...]:
     return tuple(choices)
 
 
-def lie_of(legs: Sequence[Leg], width: float, limits: GrainLimits) -> Lie:
-    """Say how a finished width lies along some legs."""
-    verdicts = [verdict_of(zone) for zone in range(ZONES)]
+def lies_of(
+    runs: Sequence[Sequence[Leg]], width: float, limits: GrainLimits
+) -> tuple[Lie, ...]:
+    """Say how a finished width lies along the legs of each of several runs."""
+    seen = scan([leg for legs in runs for leg in legs], width, limits)
+    found, lengths = iter(verdicts(seen)), iter(seen.lengths_by_zone())
+    return tuple(
+        _lie(list(islice(found, len(legs))), list(islice(lengths, len(legs))))
+        for legs in runs
+    )
+
+
+def _lie(places: Sequence[Sequence[Verdict]], by_zone: Sequence[Floats]) -> Lie:
+    told = [verdict for leg in places for verdict in leg]
+    steam = told.count(Verdict.STEAM)
     lengths = dict.fromkeys(Verdict, 0.0)
-    steam = too_tight = 0
-    for leg in legs:
-        seen = scan(leg, width, limits)
-        steps = seen.s[1:] - seen.s[:-1]
-        for zone, verdict in enumerate(verdicts):
-            lengths[verdict] += float(steps[seen.zone == zone].sum())
-        for place in find_places(leg, seen):
-            if place.verdict is Verdict.STEAM:
-                steam += 1
-            else:
-                too_tight += 1
+    for leg in by_zone:
+        for zone, length in enumerate(leg.tolist()):
+            lengths[verdict_of(zone)] += length
     return Lie(
         steam,
-        too_tight,
+        len(told) - steam,
         lengths[Verdict.FLAT],
         lengths[Verdict.STEAM],
         lengths[Verdict.TOO_TIGHT] + lengths[Verdict.MITRE],

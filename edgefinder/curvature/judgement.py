@@ -1,13 +1,17 @@
-"""Everything that the curves of one run come to."""
+"""Everything that the curves of runs come to."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from edgefinder.binding.runs import Run, RunCorner
-from edgefinder.curvature.advice import PlaceReport, report_place
+from edgefinder.binding.tape import Tape
+from edgefinder.curvature.advice import PlaceReport, report_places
 from edgefinder.curvature.corners import mitre_length
-from edgefinder.curvature.feeding import feed_length
-from edgefinder.curvature.places import find_places, scan
+from edgefinder.curvature.feeding import feed_lengths
+from edgefinder.curvature.places import find_places
+from edgefinder.curvature.scanning import scan
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,28 +36,47 @@ class RunJudgement:
     places: tuple[PlaceReport, ...]
 
 
-def judge_run(run: Run) -> RunJudgement:
-    """Judge a run at the finished width of its tape."""
-    tape = run.tape
+def judge_runs(runs: Sequence[Run]) -> tuple[RunJudgement, ...]:
+    """Judge runs, each at the finished width of its tape; those of one tape at once."""
+    by_tape: dict[Tape, list[int]] = {}
+    for number, run in enumerate(runs):
+        by_tape.setdefault(run.tape, []).append(number)
+    found = {
+        number: judgement
+        for numbers in by_tape.values()
+        for number, judgement in zip(
+            numbers, _judge([runs[i] for i in numbers]), strict=True
+        )
+    }
+    return tuple(found[number] for number in range(len(runs)))
+
+
+def _judge(runs: Sequence[Run]) -> list[RunJudgement]:
+    """Judge the runs of one tape."""
+    tape = runs[0].tape
     limits = tape.cloth.along(tape.grain)
-    scans = [(leg, scan(leg, tape.finished_width, limits)) for leg in run.legs]
+    seen = scan([leg for run in runs for leg in run.legs], tape.finished_width, limits)
+    places = find_places(seen)
+    reports = iter(report_places([place for leg in places for place in leg], tape))
+    counts = iter([len(leg) for leg in places])
+    fed = iter(feed_lengths(seen, limits).tolist())
+    return [
+        _judgement(
+            run,
+            math.fsum(islice(fed, len(run.legs))),
+            list(islice(reports, sum(islice(counts, len(run.legs))))),
+        )
+        for run in runs
+    ]
+
+
+def _judgement(run: Run, fed: float, reports: list[PlaceReport]) -> RunJudgement:
+    tape = run.tape
     mitres = [
         (corner, mitre_length(corner, tape.finished_width, run.settings.inside_corners))
         for corner in run.corners
     ]
-    places = [
-        report_place(place, tape)
-        for leg, seen in scans
-        for place in find_places(leg, seen)
-    ]
     if run.is_against:  # in sewing order
         mitres.reverse()
-        places.reverse()
-    return RunJudgement(
-        run=run,
-        fed=math.fsum(
-            feed_length(seen, tape.finished_width, limits) for _, seen in scans
-        ),
-        mitres=tuple(mitres),
-        places=tuple(places),
-    )
+        reports.reverse()
+    return RunJudgement(run, fed, tuple(mitres), tuple(reports))

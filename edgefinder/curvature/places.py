@@ -1,50 +1,18 @@
-"""Find the places along a run that do not lie flat."""
+"""The places along legs that do not lie flat."""
 
 from dataclasses import dataclass
-from itertools import pairwise
+from typing import Final
 
 import numpy as np
 
-from edgefinder.binding.cloth import GrainLimits
 from edgefinder.binding.runs import BoundEdge, Leg
-from edgefinder.curvature.verdict import (
-    FLAT_ZONE,
-    Verdict,
-    Zones,
-    is_inside,
-    verdict_of,
-    zones,
-)
-from edgefinder.geometry.profile import window_stations, windowed_curvature
-from edgefinder.geometry.segments import Floats, Indices
+from edgefinder.curvature.scanning import Scan
+from edgefinder.curvature.trouble import Trouble, find_trouble
+from edgefinder.curvature.verdict import Verdict, is_inside, verdict_of
+from edgefinder.geometry.segments import Floats
 
-SHORTEST_PLACE_MM = 0.1
-"""A shorter place is the rounding of a drawing program: no tape can show it."""
-
-SAME_SHARPNESS = 1e-6
+SAME_SHARPNESS: Final = 1e-6
 """Curvatures that differ by this share are equal when the sharpest point is named."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Scan:
-    """A leg seen at the tape's own scale, cut where the verdict changes.
-
-    Parameters
-    ----------
-    s : ndarray, shape (m,)
-        Distance along the leg in millimetres, rising.
-    curvature : ndarray, shape (m,)
-        Turning within one finished width, divided by it, in 1/mm.
-    zone : ndarray of int, shape (m - 1,)
-        Zone between two stations; curvature is linear there.
-    window : float
-        The finished width in millimetres.
-    """
-
-    s: Floats
-    curvature: Floats
-    zone: Indices
-    window: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,33 +47,58 @@ class Place:
     ----------
     verdict : Verdict
     inside : bool
-    curvature : float
-        Sharpest, signed, at the tape's scale, in 1/mm.
-    edge : BoundEdge
-        That the sharpest point lies on.
-    at : float
-        Distance of the sharpest point along the drawn edge.
-    mirrored : bool
-        Whether it lies on the mirror image of the drawn edge.
+    leg : Leg
+        That it lies on.
     start, end : float
-        Distances along the leg.
-    begins, finishes : Spot
-        The same two on the drawn edges.
+        Distances along the leg in millimetres; on a closed one the end may lie past
+        its length.
+    sharpest : float
+        Distance along the leg of the sharpest point; on a stretch of even curvature
+        that is its middle.
+    curvature : float
+        There, signed, at the tape's scale, in 1/mm.
     turn : float
         Turning from start to end at the tape's scale, signed, in radians.
     """
 
     verdict: Verdict
     inside: bool
-    curvature: float
-    edge: BoundEdge
-    at: float
-    mirrored: bool
+    leg: Leg
     start: float
     end: float
-    begins: Spot
-    finishes: Spot
+    sharpest: float
+    curvature: float
     turn: float
+
+    @property
+    def worst(self) -> Spot:
+        """The sharpest point."""
+        return spot_at(self.leg, self.sharpest)
+
+    @property
+    def begins(self) -> Spot:
+        """The point at its start."""
+        return spot_at(self.leg, self.start)
+
+    @property
+    def finishes(self) -> Spot:
+        """The point at its end."""
+        return spot_at(self.leg, self.end)
+
+    @property
+    def edge(self) -> BoundEdge:
+        """The edge that the sharpest point lies on."""
+        return self.worst.edge
+
+    @property
+    def at(self) -> float:
+        """Distance of the sharpest point along the drawn edge, in millimetres."""
+        return self.worst.at
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether the sharpest point lies on the mirror image of the drawn edge."""
+        return self.worst.mirrored
 
     @property
     def length(self) -> float:
@@ -118,170 +111,85 @@ class Place:
         return 1 / abs(self.curvature)
 
 
-def scan(leg: Leg, width: float, limits: GrainLimits) -> Scan:
-    """Look at a leg at the scale of a finished width.
-
-    Parameters
-    ----------
-    leg : Leg
-    width : float
-        Finished width in millimetres.
-    limits : GrainLimits
-
-    Returns
-    -------
-    Scan
-    """
-    s = window_stations(leg.profile, width)
-    curvature = windowed_curvature(leg.profile, width, s)
-    parts = zones(width, limits)
-    s, curvature = _cut_at_bounds(s, curvature, parts)
-    middles = (curvature[:-1] + curvature[1:]) / 2
-    return Scan(s, curvature, _zones_of(middles, parts), width)
-
-
-def find_places(leg: Leg, seen: Scan) -> tuple[Place, ...]:
-    """Return the places of a leg that do not lie flat, in order.
-
-    Where a curve begins, the window takes in part of the straight before it, so that
-    every tight curve has a milder fringe. A fringe shorter than the window belongs
-    to the worse place beside it. On a closed leg a place may run past the start: then
-    it ends beyond the length.
-    """
-    if leg.profile.closed:
-        seen = _from_a_flat_part(seen, leg.length)
-    bounds, zones_between = _without_fringes(seen)
-    places = []
-    for (a, b), zone in zip(pairwise(bounds), zones_between, strict=True):
-        start, end = float(seen.s[a]), float(seen.s[b])
-        if zone == FLAT_ZONE or end - start < SHORTEST_PLACE_MM:
-            continue
-        signed = seen.curvature[a : b + 1]
-        sharp = np.abs(signed)
-        edge, along = _sharpest(leg, seen.s[a : b + 1], sharp)
-        round_ = leg.length if start >= leg.length else 0.0
-        places.append(
-            Place(
-                verdict_of(zone),
-                is_inside(zone),
-                float(signed[np.argmax(sharp)]),
-                edge,
-                edge.drawn_at(along),
-                edge.is_mirrored_at(along),
-                start - round_,
-                end - round_,
-                spot_at(leg, start - round_),
-                spot_at(leg, end - round_),
-                _integral(signed, seen.s[a : b + 1]),
-            )
-        )
-    return tuple(sorted(places, key=lambda place: place.start))
-
-
-def _from_a_flat_part(seen: Scan, length: float) -> Scan:
-    """Begin a closed scan where it lies flat, so that no place is cut in two.
-
-    Without a flat part it begins at the longest: that is nobody's fringe.
-    """
-    changes = _changes(seen.zone)
-    if not len(changes) or seen.zone[0] == seen.zone[-1] == FLAT_ZONE:
-        return seen
-    first, last = changes[0], changes[-1]
-    starts = np.array([*changes[:-1], last])
-    ends = np.array([*seen.s[changes[1:]], length + seen.s[first]])
-    is_flat = seen.zone[starts] == FLAT_ZONE
-    best = np.lexsort((ends - seen.s[starts], is_flat))[-1]
-    at = int(starts[best])
-    return Scan(
-        np.concatenate([seen.s[at:], seen.s[1 : at + 1] + length]),
-        np.concatenate([seen.curvature[at:], seen.curvature[1 : at + 1]]),
-        np.roll(seen.zone, -at),
-        seen.window,
+def find_places(seen: Scan) -> tuple[tuple[Place, ...], ...]:
+    """Return the places of every leg that do not lie flat, in order."""
+    return tuple(
+        tuple(_place(seen, number, one) for one in troubles)
+        for number, troubles in enumerate(find_trouble(seen))
     )
 
 
-def _sharpest(leg: Leg, s: Floats, sharp: Floats) -> tuple[BoundEdge, float]:
-    """Find the edge of the sharpest of some stations, and how far along it lies.
-
-    On a stretch of even curvature that is the station nearest to its middle. Of
-    several equal stretches the one counts that is drawn, and nearest to its start.
-    """
-    equal = np.flatnonzero(sharp >= sharp.max() * (1 - SAME_SHARPNESS))
-    found = []
-    for stretch in np.split(equal, np.flatnonzero(equal[1:] - equal[:-1] > 1) + 1):
-        middle = (s[stretch[0]] + s[stretch[-1]]) / 2
-        at = int(stretch[np.argmin(np.abs(s[stretch] - middle))])
-        found.append(leg.locate(float(s[at]) % leg.length))
-    if len(found) == 1:
-        return found[0]
-    return min(
-        found, key=lambda at: (at[0].is_mirrored_at(at[1]), at[0].drawn_at(at[1]))
+def _place(seen: Scan, number: int, one: Trouble) -> Place:
+    leg = seen.legs[number]
+    s, curvature = _line(seen, number, one)
+    sharp = abs(curvature)
+    worst = int(sharp.argmax())
+    return Place(
+        verdict_of(one.zone),
+        is_inside(one.zone),
+        leg,
+        one.start,
+        one.end,
+        _sharpest(leg, s, sharp, float(sharp[worst])),
+        float(curvature[worst]),
+        float(np.dot(curvature[1:] + curvature[:-1], s[1:] - s[:-1])) / 2,
     )
 
 
-def _without_fringes(seen: Scan) -> tuple[list[int], list[int]]:
-    """Give fringes the zone of the worse place beside them.
+def _line(seen: Scan, number: int, one: Trouble) -> tuple[Floats, Floats]:
+    """Return the curvature along a place, linear between stations."""
+    lines, found = seen.lines, seen.stretches
+    begin, stop = lines.bounds[number : number + 2].tolist()
+    first, last = one.start, one.end
+    a, k0 = int(found.station[one.first]), found.curvature[one.first]
+    if one.stop == found.bounds[number + 1]:  # to the end of the leg
+        b, k1 = stop, lines.curvature[stop - 1]
+    else:
+        b, k1 = int(found.station[one.stop]), found.curvature[one.stop]
+    if one.stop > one.first:
+        s, curvature = lines.s[a:b], lines.curvature[a:b]
+    else:  # past the start of a closed leg
+        over = lines.s[begin:b] + seen.legs[number].length
+        s = np.concatenate([lines.s[a:stop], over])
+        curvature = np.concatenate([lines.curvature[a:stop], lines.curvature[begin:b]])
+    along, bent = np.empty((2, len(s) + 2))
+    along[0], along[1:-1], along[-1] = first, s, last
+    bent[0], bent[1:-1], bent[-1] = k0, curvature, k1
+    return along, bent
 
-    Returns
-    -------
-    list of int
-        Stations that part the zones, the first and the last included.
-    list of int
-        The zones between them.
+
+def _sharpest(leg: Leg, s: Floats, sharp: Floats, most: float) -> float:
+    """Find the sharpest point of a place, on a stretch of even curvature its middle.
+
+    Of several equal stretches the one counts that is drawn, and nearest to the start
+    of the drawn edge.
     """
-    bounds = [0, *_changes(seen.zone).tolist(), len(seen.zone)]
-    found = seen.zone[bounds[:-1]].tolist()
-    for _ in range(2):  # steam beside too tight beside a mitre
-        at = seen.s[bounds].tolist()
-        given = found.copy()
-        for i, zone in enumerate(found):
-            beside = found[max(i - 1, 0) : i + 2]
-            worst = min(beside) if is_inside(zone) else max(beside)
-            same_side = zone != FLAT_ZONE and worst not in {zone, FLAT_ZONE}
-            if same_side and at[i + 1] - at[i] < seen.window:
-                given[i] = worst
-        kept = [i for i, zone in enumerate(given) if not i or zone != given[i - 1]]
-        bounds = [*(bounds[i] for i in kept), bounds[-1]]
-        found = [given[i] for i in kept]
-    return bounds, found
+    least = most * (1 - SAME_SHARPNESS)
+    equal = (sharp >= least).nonzero()[0]
+    first, last = int(equal[0]), int(equal[-1])
+    if last - first < len(equal):
+        return _middle(s, sharp, first, last, least)
+    breaks = np.flatnonzero(equal[1:] - equal[:-1] > 1)
+    firsts, lasts = equal[np.append(0, breaks + 1)], equal[np.append(breaks, -1)]
+    found = [
+        _middle(s, sharp, i, j, least)
+        for i, j in zip(firsts.tolist(), lasts.tolist(), strict=True)
+    ]
+    spots = [spot_at(leg, middle) for middle in found]
+    best = min(range(len(found)), key=lambda i: (spots[i].mirrored, spots[i].at))
+    return found[best]
 
 
-def _changes(zone: Indices) -> Indices:
-    """Return where another zone begins."""
-    return np.flatnonzero(zone[1:] != zone[:-1]) + 1
+def _middle(s: Floats, sharp: Floats, first: int, last: int, least: float) -> float:
+    begin = _where(s, sharp, first, -1, least)
+    return (begin + _where(s, sharp, last, 1, least)) / 2
 
 
-def _integral(values: Floats, s: Floats) -> float:
-    """Integrate what is linear between stations."""
-    return float(np.dot(values[1:] + values[:-1], s[1:] - s[:-1]) / 2)
-
-
-def _zones_of(curvature: Floats, parts: Zones) -> Indices:
-    """Return the zones of many curvatures, most of them flat."""
-    low, high = parts.bounds[FLAT_ZONE - 1 : FLAT_ZONE + 1]
-    others = np.flatnonzero((curvature <= low) | (curvature > high))
-    found = np.full(len(curvature), FLAT_ZONE)
-    found[others] = parts.of(curvature[others])
-    return found
-
-
-def _cut_at_bounds(s: Floats, curvature: Floats, parts: Zones) -> tuple[Floats, Floats]:
-    """Add the stations where the curvature crosses from one zone to another."""
-    zone = _zones_of(curvature, parts)
-    near = np.flatnonzero(zone[1:] != zone[:-1])
-    k0, k1 = curvature[near, np.newaxis], curvature[near + 1, np.newaxis]
-    bounds = parts.bounds[np.newaxis, :]
-    row, column = np.nonzero((k0 - bounds) * (k1 - bounds) < 0)
-    if not len(row):
-        return s, curvature
-    row = near[row]
-    at_bound = parts.bounds[column]
-    share = (at_bound - curvature[row]) / (curvature[row + 1] - curvature[row])
-    crossing = s[row] + share * (s[row + 1] - s[row])
-    # Two crossings in one interval must be put in by their order.
-    order = np.lexsort((crossing, row))
-    places = row[order] + 1
-    return (
-        np.insert(s, places, crossing[order]),
-        np.insert(curvature, places, at_bound[order]),
-    )
+def _where(s: Floats, sharp: Floats, last: int, step: int, least: float) -> float:
+    """Return how far a stretch of even curvature reaches past its last station."""
+    beyond = last + step
+    if not 0 <= beyond < len(s):
+        return float(s[last])
+    k0, k1 = float(sharp[beyond]), float(sharp[last])
+    share = (least - k0) / (k1 - k0)
+    return float(s[beyond] + share * (s[last] - s[beyond]))

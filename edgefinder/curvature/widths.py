@@ -6,10 +6,12 @@ from typing import Final
 
 from edgefinder.binding.cloth import GrainLimits
 from edgefinder.binding.runs import Leg
+from edgefinder.classifier.job import FoldTool
 from edgefinder.curvature.band import widest_flat
-from edgefinder.curvature.places import find_places, scan
+from edgefinder.curvature.scanning import scan
+from edgefinder.curvature.trouble import verdicts
 from edgefinder.curvature.verdict import Verdict
-from edgefinder.geometry.profile import window_stations, windowed_curvature
+from edgefinder.geometry.windowed import curvature_range
 
 NARROWEST_MM: Final = 1.0
 WIDEST_MM: Final = 100.0
@@ -31,22 +33,21 @@ class WidthCount:
         Millimetres.
     steam, too_tight : int
         Mitres are counted as too tight.
+    tool : FoldTool or None
+        The one of the person's fold tools that makes the width.
     """
 
     width: float
     steam: int
     too_tight: int
+    tool: FoldTool | None = None
 
 
 def count_places(legs: Sequence[Leg], width: float, limits: GrainLimits) -> WidthCount:
     """Count the places of some legs at another width."""
-    verdicts = [
-        place.verdict
-        for leg in legs
-        for place in find_places(leg, scan(leg, width, limits))
-    ]
-    steam = verdicts.count(Verdict.STEAM)
-    return WidthCount(width, steam, len(verdicts) - steam)
+    found = [one for leg in verdicts(scan(legs, width, limits)) for one in leg]
+    steam = found.count(Verdict.STEAM)
+    return WidthCount(width, steam, len(found) - steam)
 
 
 def widest_everywhere(legs: Sequence[Leg], limits: GrainLimits) -> float | None:
@@ -95,9 +96,8 @@ def _by_halving(legs: Sequence[Leg], width: float, limits: GrainLimits) -> float
 
 def _allowed(leg: Leg, width: float, limits: GrainLimits) -> float:
     """Return the width that the sharpest place allows, seen with another width."""
-    s = window_stations(leg.profile, width)
-    curvature = windowed_curvature(leg.profile, width, s)
+    inside, outside = curvature_range(leg.profile, width)
     return min(
-        widest_flat(float(curvature.min(initial=0.0)), limits.ok),
-        widest_flat(float(curvature.max(initial=0.0)), limits.ok),
+        widest_flat(min(inside, 0.0), limits.ok),
+        widest_flat(max(outside, 0.0), limits.ok),
     )

@@ -86,15 +86,37 @@ def lengths_to(segments: Segments, t: Floats) -> Floats:
     ndarray of float64, shape (n,)
         Millimetres.
     """
-    length = np.empty(len(segments))
-    rows, control = _rows_of(segments, Kind.LINE)
-    length[rows] = abs(control[:, 1] - control[:, 0]) * t[rows]
-    for kind, between in (
-        (Kind.CUBIC, cubic_lengths_between),
-        (Kind.ARC, arc_lengths_between),
-    ):
-        rows, control = _rows_of(segments, kind)
-        length[rows] = between(control, np.zeros(len(control)), t[rows])
+    return lengths_between(segments, np.zeros(len(segments)), t)
+
+
+def lengths_between(
+    segments: Segments, t0: Floats, t1: Floats, row: Indices | None = None
+) -> Floats:
+    """Return the arc length from parameter t0 to t1 of segments.
+
+    Parameters
+    ----------
+    segments : Segments, n rows
+    t0, t1 : ndarray, shape (m,)
+        Fractions of the parameter.
+    row : ndarray of intp, shape (m,), or None
+        The segment that each stretch is on; if left out there is one on every segment.
+
+    Returns
+    -------
+    ndarray of float64, shape (m,)
+        Millimetres, negative where t1 < t0.
+    """
+    row = np.arange(len(segments)) if row is None else row
+    kind, control = segments.kind[row], segments.control
+    length = np.empty(len(t0))
+    own = np.flatnonzero(kind == Kind.LINE)
+    sides = control[row[own]]
+    length[own] = abs(sides[:, 1] - sides[:, 0]) * (t1[own] - t0[own])
+    own = np.flatnonzero(kind == Kind.CUBIC)
+    length[own] = cubic_lengths_between(control, t0[own], t1[own], row[own])
+    own = np.flatnonzero(kind == Kind.ARC)
+    length[own] = arc_lengths_between(control[row[own]], t0[own], t1[own])
     return length
 
 

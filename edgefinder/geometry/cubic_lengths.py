@@ -59,28 +59,34 @@ def cubic_lengths(control: Complexes) -> Floats:
     return length
 
 
-def cubic_lengths_between(control: Complexes, t0: Floats, t1: Floats) -> Floats:
-    """Return the arc length from t0 to t1 on every cubic, negative if t1 < t0.
+def cubic_lengths_between(
+    control: Complexes, t0: Floats, t1: Floats, row: Indices | None = None
+) -> Floats:
+    """Return the arc length from t0 to t1 on cubics, negative if t1 < t0.
 
     Parameters
     ----------
     control : ndarray of complex128, shape (n, 4)
         Control points in millimetres.
-    t0, t1 : ndarray, shape (n,)
+    t0, t1 : ndarray, shape (m,)
+    row : ndarray of intp, shape (m,), or None
+        The cubic that each stretch is on; if left out there is one on every cubic.
 
     Returns
     -------
-    ndarray of float64, shape (n,)
+    ndarray of float64, shape (m,)
     """
-    length = np.zeros(len(control))
+    length = np.zeros(len(t0))
+    every = differences(control)
+    if row is not None:
+        every = every.take(row, axis=1)
     unfit = []
-    for start in range(0, len(control), ROWS):
+    for start in range(0, len(t0), ROWS):
         rows = slice(start, start + ROWS)
-        d = stretch(differences(control[rows]), t0[rows], t1[rows])
+        d = stretch(every[:, rows], t0[rows], t1[rows])
         unfit.append(start + _add_lengths(d, length[rows]))
     for some in _chunks(unfit):
-        d = stretch(differences(control[some]), t0[some], t1[some])
-        length[some] = _cut_lengths(d)
+        length[some] = _cut_lengths(stretch(every[:, some], t0[some], t1[some]))
     return np.copysign(length, t1 - t0)
 
 

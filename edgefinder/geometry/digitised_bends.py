@@ -5,8 +5,9 @@ from typing import Final
 import numpy as np
 
 from edgefinder.geometry.bends import STRAIGHT_RADIUS_MM, Bend, Bends
-from edgefinder.geometry.profile import HeadingProfile, windowed_curvature
+from edgefinder.geometry.profile import HeadingProfile
 from edgefinder.geometry.segments import Floats
+from edgefinder.geometry.windowed import windowed_curvature
 
 BEND_WINDOW_MM: Final = 10.0
 """A bend is what turns within about one width of tape."""

@@ -23,7 +23,14 @@ from edgefinder.geometry.cubic_factors import (
     cubic_factors,
 )
 from edgefinder.geometry.path import Path
-from edgefinder.geometry.segments import Complexes, Floats, Kind, Segments
+from edgefinder.geometry.segments import (
+    Complexes,
+    Floats,
+    Indices,
+    Kind,
+    Segments,
+    cubic_segments,
+)
 
 _AHEAD, _BEHIND = 1.0, -1.0
 
@@ -67,33 +74,32 @@ def turnings(segments: Segments) -> Floats:
     return turnings_to(segments, np.ones(len(segments)))
 
 
-def turnings_to(segments: Segments, t: Floats) -> Floats:
+def turnings_to(segments: Segments, t: Floats, row: Indices | None = None) -> Floats:
     """Return by how much the tangent turns from the start to t.
 
     Parameters
     ----------
     segments : Segments, n rows
-    t : ndarray, shape (n,)
+    t : ndarray, shape (m,)
         Fraction of the parameter. A cusp at exactly t is not yet passed.
+    row : ndarray of intp, shape (m,), or None
+        The segment that each t is on; if left out there is one on every segment.
 
     Returns
     -------
-    ndarray, shape (n,)
+    ndarray, shape (m,)
         Radians, left positive, not reduced to one turn.
     """
-    turned = np.zeros(len(segments))
-    cubic = segments.kind == Kind.CUBIC
-    if cubic.any():
-        curves = segments.take(cubic)
-        factored = cubic_factors(curves.control)
-        first, second = _factor_turnings(factored, t[cubic])
-        own = first + second
-        straight = np.flatnonzero(factored.straight)
-        own[straight] = _straight_turnings(curves.take(straight), t[cubic][straight])
-        turned[cubic] = own
-    arc = segments.kind == Kind.ARC
-    if arc.any():
-        turned[arc] = _arc_turnings(segments.control[arc], t[arc])
+    if row is None:
+        row = np.arange(len(segments))
+    kind = segments.kind[row]
+    turned = np.zeros(len(t))
+    for which, turning in ((Kind.CUBIC, _cubic_turnings), (Kind.ARC, _arc_turnings)):
+        places = np.flatnonzero(kind == which)
+        if len(places):
+            rows = np.flatnonzero(segments.kind == which)
+            own = rows.searchsorted(row[places])
+            turned[places] = turning(segments.control[rows], t[places], own)
     return turned
 
 
@@ -108,7 +114,8 @@ def absolute_turnings(segments: Segments) -> Floats:
     cubic = segments.kind == Kind.CUBIC
     if cubic.any():
         factored = cubic_factors(segments.control[cubic])
-        first, second = _factor_turnings(factored, np.ones(len(factored.q)))
+        every = np.arange(len(factored.q))
+        first, second = _factor_turnings(factored, np.ones(len(every)), every)
         bound[cubic] = np.where(
             factored.straight, bound[cubic], np.abs(first) + np.abs(second)
         )
@@ -208,31 +215,46 @@ def _derivatives(
     return derivatives[0], derivatives[1], derivatives[2]
 
 
-def _argument(z: Complexes) -> Floats:
-    """Return principal arguments; 0 for 0 (whose sign bits would give pi)."""
-    argument: Floats = np.where(z == 0, 0.0, np.angle(z))
-    return argument
+def _cubic_turnings(control: Complexes, t: Floats, row: Indices) -> Floats:
+    """Return the turning of cubics from their start to t, each on the row named."""
+    factored = cubic_factors(control)
+    first, second = _factor_turnings(factored, t, row)
+    turned = first + second
+    places = np.flatnonzero(factored.straight[row])
+    if len(places):
+        straight = cubic_segments(control[row[places]])
+        turned[places] = _straight_turnings(straight, t[places])
+    return turned
 
 
-def _factor_turnings(factored: CubicFactors, t: Floats) -> tuple[Floats, Floats]:
+def _factor_turnings(
+    factored: CubicFactors, t: Floats, row: Indices
+) -> tuple[Floats, Floats]:
     """Return the turns of both factors from 0 to t, for cubics that are not straight.
 
     arg(f1(t) conj d0) and arg(f2(t) conj q), vanishing references dropped.
     """
-    first = _argument(factored.factor1(t) * np.conj(factored.d0))
-    second = _argument(factored.factor2(t) * np.conj(factored.q))
+    first = _linear_turnings(factored.d0, factored.q, t, row)
+    second = _linear_turnings(factored.q, factored.d2, t, row)
     # A factor through zero turns by half a turn, against the other one. At most one
     # factor does so, else the cubic is straight. Roots at 0 and 1 turn nothing.
-    root1, root2 = factored.root1, factored.root2
-    first = np.where(
-        root1 < 1, np.pi * np.sign(factored.cross2) * ((t > root1) & (root1 > 0)), first
-    )
-    second = np.where(
-        root2 < 1,
-        np.pi * np.sign(factored.cross1) * ((t > root2) & (root2 > 0)),
-        second,
-    )
+    for own, root, other in (
+        (first, factored.root1, factored.cross2),
+        (second, factored.root2, factored.cross1),
+    ):
+        at = np.flatnonzero((root < 1)[row])
+        passed = (t[at] > root[row[at]]) & (root[row[at]] > 0)
+        own[at] = np.pi * np.sign(other[row[at]]) * passed
     return first, second
+
+
+def _linear_turnings(a: Complexes, b: Complexes, t: Floats, row: Indices) -> Floats:
+    """Return the argument of (a (1-t) - b t) conj a, each on the row named."""
+    size = a.real * a.real + a.imag * a.imag
+    product = b * np.conj(a)
+    along = size[row] * (1 - t) - product.real[row] * t
+    across = product.imag[row] * -t
+    return np.arctan2(across, along)
 
 
 def _straight_turnings(cubics: Segments, t: Floats) -> Floats:
@@ -242,8 +264,8 @@ def _straight_turnings(cubics: Segments, t: Floats) -> Floats:
     return np.where(back & (t > 0), np.pi, 0.0)
 
 
-def _arc_turnings(control: Complexes, t: Floats) -> Floats:
-    """Return the turning of conic arcs from their start to t.
+def _arc_turnings(control: Complexes, t: Floats, row: Indices) -> Floats:
+    """Return the turning of conic arcs from their start to t, each on the row named.
 
     The derivative of c + u cos a + v sin a is
 
@@ -253,9 +275,8 @@ def _arc_turnings(control: Complexes, t: Floats) -> Floats:
     1 + (smaller/larger) exp(-+2ia), stays within a quarter turn of 1.
     """
     _, u, v, span = control.T
-    start = span.real
-    end = span.real * (1 - t) + span.imag * t
-    way = np.sign(span.imag - span.real)
+    start, end = span.real, span.imag
+    way = np.sign(end - start)
     a, b = (v + 1j * u) / 2, (v - 1j * u) / 2
     # A flat ellipse counts as running left.
     left = np.abs(a) >= np.abs(b) * (1 - PARALLEL)
@@ -263,12 +284,14 @@ def _arc_turnings(control: Complexes, t: Floats) -> Floats:
     larger, smaller = np.where(left, a, b), np.where(left, b, a)
     ratio = smaller / np.where(larger == 0, 1.0, larger)
 
-    def phase(angle: Floats, side: Floats) -> Floats:
-        rest = 1 + ratio * np.exp(-2j * sense * angle)
+    def phase(angle: Floats, side: Floats, at: Indices) -> Floats:
+        rest = 1 + ratio[at] * np.exp(-2j * sense[at] * angle)
         # At the tip of a flat ellipse: the limit from the side of the arc.
-        limit = side * sense * np.pi / 2
+        limit = side[at] * sense[at] * np.pi / 2
         return np.where(np.abs(rest) <= 2 * ROUNDING, limit, np.angle(rest))
 
-    turned = sense * (end - start) + phase(end, -way) - phase(start, way)
-    moved = (end != start) & (larger != 0)
+    first = phase(start, way, np.arange(len(control)))
+    here = start[row] * (1 - t) + end[row] * t
+    turned = sense[row] * (here - start[row]) + phase(here, -way, row) - first[row]
+    moved = (here != start[row]) & (larger != 0)[row]
     return np.where(moved, turned, 0.0)

@@ -109,6 +109,32 @@ def locate(measured: MeasuredPath, s: Floats) -> tuple[Indices, Floats]:
     return row, t
 
 
+def locate_each(
+    paths: Sequence[MeasuredPath], s: Sequence[float]
+) -> tuple[Segments, Floats]:
+    """Find one place on each of several paths, as `locate` does.
+
+    Returns
+    -------
+    segments : Segments
+        The segment that each place is on, one row for each path.
+    t : ndarray, shape (n,)
+        Fraction of its parameter.
+    """
+    stations = [
+        float(_within(path, np.array([at]))[0])
+        for path, at in zip(paths, s, strict=True)
+    ]
+    rows = [
+        min(int(path.stations.searchsorted(at, "right")) - 1, _last_row(path))
+        for path, at in zip(paths, stations, strict=True)
+    ]
+    pairs = list(zip(paths, rows, strict=True))
+    segments = concatenate([path.path.segments.take([row]) for path, row in pairs])
+    firsts = np.array([float(path.stations[row]) for path, row in pairs])
+    return segments, parameters_at(segments, np.array(stations) - firsts)
+
+
 def points_at_lengths(measured: MeasuredPath, s: Floats) -> Complexes:
     """Return the points at arc lengths along a path, as `locate` reads them."""
     row, t = locate(measured, s)

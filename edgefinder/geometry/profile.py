@@ -1,17 +1,14 @@
-"""The heading of a line as a function of arc length, and its windowed curvature.
-
-Tape cannot follow a wiggle shorter than its own width, so a curve is judged by how far
-the tangent turns within a window: kinks count, and nothing is ever infinite.
-"""
+"""The heading of a line as a function of arc length."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from typing import Final, Literal, Self
+from itertools import compress
+from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
-from edgefinder.geometry.arclength import lengths_to
+from edgefinder.geometry.arclength import lengths_between
 from edgefinder.geometry.headings import (
     absolute_turnings,
     end_headings,
@@ -28,6 +25,8 @@ from edgefinder.geometry.segments import (
     Segments,
     concatenate,
 )
+
+Flags = NDArray[np.bool_]
 
 MAX_TURN_RAD: Final = float(np.radians(0.5))
 """Turning between two nodes of a profile, on average over a segment.
@@ -49,13 +48,6 @@ a turn at one spot, which more nodes do not mend, takes more of them.
 
 SAME_HEADING_RAD: Final = 1e-12
 """A jump below this is rounding, not a kink."""
-
-KINK_STEP_MM: Final = 1e-6
-"""How far before and after a kink `window_stations` looks.
-
-Above the rounding of stations, far below anything that can be cut. Smaller: which side
-of the kink is meant is left to rounding.
-"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,8 +75,10 @@ class HeadingProfile:
 
     def __post_init__(self) -> None:
         for name in ("s", "heading"):
-            values = np.array(getattr(self, name), dtype=np.float64)
-            values.flags.writeable = False
+            values = np.asarray(getattr(self, name), dtype=np.float64)
+            if values.flags.writeable:
+                values = values.copy()
+                values.flags.writeable = False
             object.__setattr__(self, name, values)
         if self.s.shape != self.heading.shape or not len(self.s):
             raise ValueError("one heading per station and at least one are needed")
@@ -140,96 +134,48 @@ def heading_profiles(
         return ()
     every = concatenate(tangents)
     headings = start_headings(every)
-    firsts = np.cumsum([0, *(len(one) for one in tangents)])
-    lines = [np.flatnonzero(headings[a:b]) for a, b in pairwise(firsts.tolist())]
-    counts = np.array([len(rows) for rows in lines])
+    has_heading = headings != 0
+    known = _bounds(has_heading)
+    counts = np.diff(known[_bounds([len(one) for one in tangents])])
     if not counts.sum():
         return tuple(_profile_of_a_point(one) for one in paths)
-    pairs = list(zip(paths, lines, strict=True))
-    segments = concatenate([one.path.segments.take(rows) for one, rows in pairs])
-    headed, headings = every.take(headings != 0), headings[headings != 0]
-    ends = [_ends_of_rows(one, rows) for one, rows in pairs]
-    start, end = (np.concatenate(part) for part in zip(*ends, strict=True))
-    row, t = _nodes(headed, max_turn)
-    s = np.where(t == 1, end[row], start[row] + lengths_to(segments.take(row), t))
-    turned = turnings_to(headed.take(row), t)
-    joints = _joints(headed, headings, counts, [one.path.closed for one in paths])
+    segments = concatenate([one.path.segments for one in paths])
+    if not has_heading.all():
+        segments, every = segments.take(has_heading), every.take(has_heading)
+        headings = headings[has_heading]
+    start, end = _ends_of_rows(paths, has_heading, counts)
+    row, t = _nodes(every, max_turn)
+    s = _stations(segments, row, t, start, end)
+    turned = turnings_to(every, t, row)
+    joints = _joints(every, headings, counts, [one.path.closed for one in paths])
     whole = np.cumsum(turned[t == 1] + joints)  # the last node of every row
     at_start = np.concatenate([[0.0], whole[:-1]])
-    begin = np.angle(headings)
-    bounds = np.concatenate([[0], np.cumsum(counts)])
-    nodes = np.searchsorted(row, bounds)
+    bounds = _bounds(counts)
+    firsts = np.minimum(bounds[:-1], len(every) - 1)  # a path may have no rows
+    begin = np.angle(headings[firsts]) - at_start[firsts]
+    heading = (np.repeat(begin, counts) + at_start)[row] + turned
+    kept = np.ones(len(s), dtype=np.bool_)
+    kept[1:] = (s[1:] != s[:-1]) | (abs(heading[1:] - heading[:-1]) > SAME_HEADING_RAD)
+    kept[row.searchsorted(bounds[:-1][counts > 0])] = True
+    s, heading, row = s[kept], heading[kept], row[kept]
+    s.flags.writeable = heading.flags.writeable = False  # so that they are not copied
+    nodes = row.searchsorted(bounds).tolist()
+    last_joints = joints[bounds[1:] - 1].tolist()
     found = []
     for i, one in enumerate(paths):
         if not counts[i]:
             found.append(_profile_of_a_point(one))
             continue
-        own, first = slice(nodes[i], nodes[i + 1]), bounds[i]
-        heading = begin[first] - at_start[first] + at_start[row[own]] + turned[own]
-        found.append(_profile(one, s[own], heading, joints[bounds[i + 1] - 1]))
+        own = slice(nodes[i], nodes[i + 1])
+        found.append(_profile(one, s[own], heading[own], last_joints[i]))
     return tuple(found)
 
 
-def windowed_curvature(profile: HeadingProfile, window: float, s: Floats) -> Floats:
-    """Return the turning within a window, divided by the window.
-
-    Parameters
-    ----------
-    profile : HeadingProfile
-    window : float
-        Millimetres, > 0. Where the line is shorter its own length is taken.
-    s : ndarray, shape (m,)
-        Middle of the window, in millimetres. A closed profile wraps round; at the ends
-        of an open one the window is shifted so that it stays inside.
-
-    Returns
-    -------
-    ndarray, shape (m,)
-        1/mm, positive to the left. A kink at an end of the window counts in full.
-    """
-    width = _width(profile, window)
-    if width == 0:
-        return np.zeros(np.shape(s))
-    low = np.asarray(s, dtype=np.float64) - width / 2
-    if not profile.closed:
-        low = np.clip(low, 0.0, profile.length - width)
-    headings = _SplitHeading.of(profile)
-    turned = headings.at(low + width, "right") - headings.at(low, "left")
-    return turned / width
-
-
-def window_stations(profile: HeadingProfile, window: float) -> Floats:
-    """Return where the windowed curvature can be at its largest or smallest.
-
-    Parameters
-    ----------
-    profile : HeadingProfile
-    window : float
-        Millimetres, > 0.
-
-    Returns
-    -------
-    ndarray, shape (m,)
-        Middles of windows, sorted, from 0 to the length: the nodes, and every place
-        where an end of the window reaches a node (just before and just after kinks).
-        Between two of them the windowed curvature is monotone.
-    """
-    half = _width(profile, window) / 2
-    nodes = profile.s
-    double = nodes[1:][np.diff(nodes) == 0]
-    kinks = np.concatenate([double - KINK_STEP_MM, double + KINK_STEP_MM])
-    reached = np.concatenate([nodes, kinks])
-    before, after = reached - half, reached + half
-    if profile.closed and profile.length > 0:
-        # No window is longer than the line, so that one round is enough.
-        before = np.where(before < 0, before + profile.length, before)
-        after = np.where(after >= profile.length, after - profile.length, after)
-        before[before >= profile.length] -= profile.length
-    every = np.concatenate([before, after, nodes, [0.0, profile.length]])
-    every = every[(every >= 0) & (every <= profile.length)]
-    every.sort()
-    found: Floats = every[np.append(True, every[1:] != every[:-1])]
-    return found
+def _bounds(counts: Sequence[int] | Indices | Flags) -> Indices:
+    """Return the sums of all counts before each, and of all."""
+    bounds = np.zeros(len(counts) + 1, dtype=np.intp)
+    np.cumsum(counts, out=bounds[1:])
+    return bounds
 
 
 def _nodes(segments: Segments, max_turn: float) -> tuple[Indices, Floats]:
@@ -243,6 +189,32 @@ def _nodes(segments: Segments, max_turn: float) -> tuple[Indices, Floats]:
     return row, step / intervals[row]
 
 
+def _stations(
+    segments: Segments, row: Indices, t: Floats, start: Floats, end: Floats
+) -> Floats:
+    """Return the arc length of every node along its path.
+
+    Parameters
+    ----------
+    segments : Segments, n rows
+    row, t : ndarray, shape (m,)
+        Of the nodes.
+    start, end : ndarray, shape (n,)
+        Arc length at which each segment begins and ends.
+    """
+    firsts = np.flatnonzero(t == 0)
+    before = np.append(0.0, t[:-1])
+    before[firsts] = 0.0
+    run = lengths_between(segments, before, t, row)
+    # Begin anew with every segment, so that no rounding of long ones stays.
+    run[firsts[1:]] = -np.add.reduceat(run, firsts)[:-1]
+    run = np.cumsum(run)
+    run -= run[firsts][row]
+    s = np.minimum(start[row] + run, end[row])
+    s[firsts], s[t == 1] = start, end
+    return s
+
+
 def _profile_of_a_point(measured: MeasuredPath) -> HeadingProfile:
     nothing = np.zeros(1)
     return HeadingProfile(nothing, nothing, closed=measured.path.closed, length=0.0)
@@ -253,14 +225,10 @@ def _profile(
 ) -> HeadingProfile:
     """Make a profile of the nodes of all its segments."""
     closed = measured.path.closed
-    if closed:
-        s = np.append(s, measured.length)
+    if closed and abs(last_joint) > SAME_HEADING_RAD:
+        s = np.append(s, s[-1])
         heading = np.append(heading, heading[-1] + last_joint)
-    # Rounding must not make stations fall.
-    s = np.minimum(np.maximum.accumulate(s), measured.length)
-    kept = np.ones(len(s), dtype=np.bool_)
-    kept[1:] = (np.diff(s) > 0) | (np.abs(np.diff(heading)) > SAME_HEADING_RAD)
-    return HeadingProfile(s[kept], heading[kept], closed=closed, length=measured.length)
+    return HeadingProfile(s, heading, closed=closed, length=measured.length)
 
 
 def _joints(
@@ -275,61 +243,14 @@ def _joints(
     return joints
 
 
-def _ends_of_rows(measured: MeasuredPath, lines: Indices) -> tuple[Floats, Floats]:
-    """Return where the segments named begin and end; the others are points."""
-    start = measured.stations[lines]
-    start[:1] = 0.0
-    end = np.append(start[1:], measured.length)[: len(lines)]
+def _ends_of_rows(
+    paths: Sequence[MeasuredPath], has_heading: Flags, counts: Indices
+) -> tuple[Floats, Floats]:
+    """Return where the segments with a heading begin and end; others are points."""
+    bounds = _bounds(counts)
+    own = counts > 0
+    start = np.concatenate([one.stations[:-1] for one in paths])[has_heading]
+    start[bounds[:-1][own]] = 0.0
+    end = np.append(start[1:], 0.0)
+    end[bounds[1:][own] - 1] = [one.length for one in compress(paths, own)]
     return start, end
-
-
-def _width(profile: HeadingProfile, window: float) -> float:
-    if not window > 0:
-        raise ValueError(f"a window of {window} mm")
-    return min(window, profile.length)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _SplitHeading:
-    """A heading as a line without jumps and the jumps of its kinks.
-
-    ``s`` and ``smooth``, shape (m,), have every station once; ``kinks`` are the
-    stations of the jumps, shape (j,), and ``jumped`` what all up to one add up to,
-    shape (j + 1,).
-    """
-
-    profile: HeadingProfile
-    s: Floats
-    smooth: Floats
-    kinks: Floats
-    jumped: Floats
-
-    @classmethod
-    def of(cls, profile: HeadingProfile) -> Self:
-        """Take the jumps out of the heading of a profile."""
-        again = np.flatnonzero(profile.s[1:] == profile.s[:-1])
-        jumps = profile.heading[again + 1] - profile.heading[again]
-        jumped = np.concatenate([[0.0], np.cumsum(jumps)])
-        if not len(again):
-            return cls(profile, profile.s, profile.heading, profile.s[:0], jumped)
-        smooth = profile.heading - np.repeat(
-            jumped, np.diff(again + 1, prepend=0, append=len(profile.s))
-        )
-        once = np.append(True, profile.s[1:] != profile.s[:-1])
-        return cls(profile, profile.s[once], smooth[once], profile.s[again + 1], jumped)
-
-    def at(self, s: Floats, side: Literal["left", "right"]) -> Floats:
-        """Return the heading just before s (``left``) or just after it (``right``)."""
-        length, x = self.profile.length, s
-        rounds: Floats | float = 0.0
-        if self.profile.closed:
-            # "Before" the start is the end of the round before.
-            rounds = s / length
-            rounds = np.floor(rounds) if side == "right" else np.ceil(rounds) - 1
-            x = s - rounds * length
-        x = np.clip(x, 0.0, length)
-        heading = np.interp(x, self.s, self.smooth)
-        if len(self.kinks):
-            heading += self.jumped[np.searchsorted(self.kinks, x, side=side)]
-        found: Floats = heading + rounds * self.profile.winding
-        return found

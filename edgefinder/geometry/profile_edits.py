@@ -50,8 +50,12 @@ def stretch(profile: HeadingProfile, s0: float, s1: float) -> HeadingProfile:
         Millimetres, s0 < s1; below 0 or above the length goes on along the tangent.
         A kink at either of them is left out.
     """
-    inside = (profile.s > s0) & (profile.s < s1)
-    s = np.concatenate([[s0], profile.s[inside], [s1]])
+    nodes = profile.s
+    is_whole = s0 == 0 and s1 == profile.length and len(nodes) > 1
+    if is_whole and nodes[0] < nodes[1] and nodes[-2] < nodes[-1]:
+        return profile
+    inside = (nodes > s0) & (nodes < s1)
+    s = np.concatenate([[s0], nodes[inside], [s1]])
     first, last = heading_after(profile, s0), heading_before(profile, s1)
     heading = np.concatenate([[first], profile.heading[inside], [last]])
     return HeadingProfile(s - s0, heading, closed=False, length=float(s1 - s0))

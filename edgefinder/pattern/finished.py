@@ -13,6 +13,7 @@ taken off. The bands of edges further off are taken off as well, where they reac
 import cmath
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -29,6 +30,9 @@ from edgefinder.geometry.segments import Floats
 from edgefinder.pattern.lost import cut_by_bands
 from edgefinder.pattern.pieces import Edge, Piece
 from edgefinder.pattern.set_in import MEETING_TOLERANCE_MM, meeting
+
+ON_THE_FOLD_MM: Final = 1e-6
+"""A place this near to the fold is on it, and drawn."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,15 +82,27 @@ class FinishedEdge:
         """Whether a distance along the finished edge lies on the mirrored half."""
         if not self.is_unfolded:
             return False
-        return (s < self.length / 2) == self.is_mirror_first
+        from_fold = s - self.length / 2
+        if abs(from_fold) < ON_THE_FOLD_MM:
+            return False
+        return (from_fold < 0) == self.is_mirror_first
 
     def drawn_at(self, s: float) -> float:
         """Return the distance along the drawn edge for one along the finished edge."""
-        return float(np.interp(s, self.stations, self.drawn))
+        after = int(self.stations.searchsorted(s, "right"))
+        after = min(max(after, 1), len(self.stations) - 1)
+        s0, s1 = self.stations[after - 1 : after + 1].tolist()
+        drawn0, drawn1 = self.drawn[after - 1 : after + 1].tolist()
+        share = min(max((s - s0) / (s1 - s0), 0.0), 1.0) if s1 > s0 else 1.0
+        return float(drawn0 + (drawn1 - drawn0) * share)
 
 
 def finish_edge(
-    piece: Piece, number: int, allowances: Mapping[int, float], fold: int | None
+    piece: Piece,
+    number: int,
+    allowances: Mapping[int, float],
+    fold: int | None,
+    profile: HeadingProfile | None = None,
 ) -> FinishedEdge:
     """Take the allowances off an edge and unfold it.
 
@@ -99,6 +115,8 @@ def finish_edge(
         Millimetres by edge number.
     fold : int or None
         Number of the fold edge.
+    profile : HeadingProfile or None
+        Of the edge, where it is known already.
 
     Returns
     -------
@@ -111,33 +129,37 @@ def finish_edge(
     """
     edge = piece.edges[number - 1]
     depth = allowances[number]
-    profile = edge.profile
+    profile = edge.profile if profile is None else profile
     if edge.path.path.closed:
         cut_by_bands(piece, edge, profile, allowances, None)
-        s = inset_stations(profile, depth)
-        _refuse_nothing(piece, edge, float(s[-1]))
-        inset = at_stations(profile, s)
+        s, inset = _set_in(piece, edge, profile, depth)
         return FinishedEdge(piece, number, inset, s, profile.s, is_unfolded=False)
     before, after = piece.neighbours(number)
     meetings = meeting(before, edge, allowances), meeting(edge, after, allowances)
     _refuse_nothing(piece, edge, meetings[1].first - meetings[0].second)
     s0, s1 = cut_by_bands(piece, edge, profile, allowances, meetings)
     kept = stretch(profile, s0, s1)
-    stations = inset_stations(kept, depth)
-    _refuse_nothing(piece, edge, float(stations[-1]))
+    stations, inset = _set_in(piece, edge, kept, depth)
     finished = FinishedEdge(
-        piece,
-        number,
-        at_stations(kept, stations),
-        stations,
-        kept.s + s0,
-        is_unfolded=False,
+        piece, number, inset, stations, kept.s + s0, is_unfolded=False
     )
     if fold is None:
         return finished
     line = piece.edges[fold - 1]
     starts, ends = before.number == fold, after.number == fold
     return _unfold(finished, profile.heading, line, starts=starts, ends=ends)
+
+
+def _set_in(
+    piece: Piece, edge: Edge, kept: HeadingProfile, depth: float
+) -> tuple[Floats, HeadingProfile]:
+    """Return where the nodes of what is kept come on the set-in line, and that line."""
+    if depth == 0:
+        _refuse_nothing(piece, edge, kept.length)
+        return kept.s, kept
+    stations = inset_stations(kept, depth)
+    _refuse_nothing(piece, edge, float(stations[-1]))
+    return stations, at_stations(kept, stations)
 
 
 def _refuse_nothing(piece: Piece, edge: Edge, length: float) -> None:

@@ -113,6 +113,8 @@ def cut_by_bands(
     kept = (0.0, edge.length)
     if meetings is not None:
         kept = meetings[0].second, meetings[1].first
+    if all(width <= NOTHING_MM for width in allowances.values()):
+        return kept
     turned = float(np.abs(np.diff(profile.heading)).sum())
     bands: list[Band | Outside] = [*_bands(piece, edge, turned, allowances, meetings)]
     depth = allowances[edge.number]

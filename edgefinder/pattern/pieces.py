@@ -1,10 +1,15 @@
 """A pattern piece and its edges."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from edgefinder.geometry.bends import Bend, Bends
 from edgefinder.geometry.measured import MeasuredPath, signed_area
-from edgefinder.geometry.profile import HeadingProfile, heading_profile
+from edgefinder.geometry.profile import (
+    HeadingProfile,
+    heading_profile,
+    heading_profiles,
+)
 from edgefinder.importers.drawing import DrawnLine
 from edgefinder.pattern.surroundings import NOTHING_AROUND, Surroundings
 
@@ -117,6 +122,16 @@ class Edge:
     def end(self) -> complex:
         """Last point in millimetres."""
         return self.path.path.end
+
+
+def edge_profiles(edges: Sequence[Edge]) -> tuple[HeadingProfile, ...]:
+    """Return the headings of edges, those of all exact ones found together."""
+    paths = [edge.path for edge in edges if edge.digitised is None]
+    exact = iter(heading_profiles(paths, [one.path.segments for one in paths]))
+    return tuple(
+        next(exact) if edge.digitised is None else edge.digitised.profile
+        for edge in edges
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
