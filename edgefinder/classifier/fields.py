@@ -63,6 +63,10 @@ class Fields:
         """Keep a mistake in the value of a key."""
         self._mistakes.append(f"{self._place}{key}: {message}")
 
+    def complain(self, message: str) -> None:
+        """Keep a mistake that lies in no single key."""
+        self._mistakes.append(f"{self._place}{message}")
+
     def has(self, key: str) -> bool:
         """Whether the key is written."""
         return key in self._data

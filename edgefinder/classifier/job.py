@@ -7,6 +7,8 @@ from typing import Final
 
 from edgefinder.classifier.fields import KeyPath, Word
 from edgefinder.classifier.key_lines import key_lines
+from edgefinder.classifier.price_words import Price
+from edgefinder.classifier.width_words import ClothWidth
 from edgefinder.pattern.settings import FindingSettings
 from edgefinder.units import Unit
 
@@ -119,13 +121,64 @@ class FoldTool:
 
 @dataclass(frozen=True, slots=True)
 class FabricSettings:
-    """The cloth that the tape is cut from; lengths in millimetres."""
+    """The cloth that the tape is cut from; lengths in millimetres.
+
+    Parameters
+    ----------
+    cloth : str
+    usable_width : float
+        Between the selvages, where no `cloth_width` is given.
+    strip_seam : float
+    buy_step : float
+    shortest_strip : float
+    cloth_width : float or None
+        From edge to edge, as it is bought.
+    selvage : float
+        Lost on each side of it.
+    shrinkage_lengthwise, shrinkage_crosswise, contingency : float
+        Fractions.
+    squaring_up : float
+        Of the length, for cutting both ends on a thread.
+    one_way : bool
+        No strip may be turned end for end.
+    same_slant : bool
+        All joins slant the same way.
+    widths : tuple of ClothWidth
+        That a table compares.
+    usual_widths : bool
+        Whether it compares those that shops sell most.
+    price : Price or None
+    rectangle : (float, float) or None
+        Across and along, of a piece of cloth that is there.
+    scrap_sizes : tuple of (str, float, float)
+        Scraps as they were written, across and along.
+    scrap_drawing : str
+        Name of a file in which scraps are drawn; empty where there is none.
+    scrap_grain : float or None
+        Of the drawn lengthwise grain, in degrees clockwise from upright; None: as the
+        drawing says.
+    """
 
     cloth: str
     usable_width: float
     strip_seam: float
     buy_step: float
     shortest_strip: float
+    cloth_width: float | None = None
+    selvage: float = 0.0
+    shrinkage_lengthwise: float = 0.0
+    shrinkage_crosswise: float = 0.0
+    squaring_up: float = 0.0
+    contingency: float = 0.0
+    one_way: bool = False
+    same_slant: bool = False
+    widths: tuple[ClothWidth, ...] = ()
+    usual_widths: bool = False
+    price: Price | None = None
+    rectangle: tuple[float, float] | None = None
+    scrap_sizes: tuple[tuple[str, float, float], ...] = ()
+    scrap_drawing: str = ""
+    scrap_grain: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +235,7 @@ class AsDrawn:
     ----------
     size : str
     rows : tuple of tuple of float
-        As `edgefinder.classifier.edge_traits.traits_from_rows` reads them.
+        As `edgefinder.classifier.matching.edge_traits.traits_from_rows` reads them.
     """
 
     size: str
@@ -224,7 +277,11 @@ class PieceSettings:
 
 @dataclass(frozen=True, slots=True)
 class RunSettings:
-    """One continuous pass of tape; lengths in millimetres."""
+    """One continuous pass of tape; lengths in millimetres.
+
+    No join of strips may lie nearer than `avoid_joins_within` to a place of
+    `avoid_joins_at`: a distance along the run, ``mitres``, or a mark of a piece.
+    """
 
     name: str
     tape: str
@@ -238,6 +295,8 @@ class RunSettings:
     join: Join
     inside_corners: InsideCorner
     times: int
+    avoid_joins_at: tuple[str, ...] = ()
+    avoid_joins_within: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,12 +6,12 @@ from pathlib import Path
 from typing import Final
 
 from edgefinder.classifier.cloth_settings import cloth_settings, fold_tools
+from edgefinder.classifier.fabric_settings import fabric_settings
 from edgefinder.classifier.fields import Fields
 from edgefinder.classifier.job import (
     HANDLING_TAIL_MM,
     TURNED_UNDER_MM,
     End,
-    FabricSettings,
     Finish,
     Grain,
     InsideCorner,
@@ -25,13 +25,8 @@ from edgefinder.classifier.job import (
 )
 from edgefinder.classifier.piece_settings import MOST_COPIES, piece_settings
 from edgefinder.constants import (
-    BUY_STEP_INCH_MM,
-    BUY_STEP_METRIC_MM,
     CORNER_ANGLE_DEG,
     JOIN_TOLERANCE_MM,
-    SHORTEST_STRIP_MM,
-    STRIP_SEAM_MM,
-    USABLE_WIDTH_MM,
 )
 from edgefinder.errors import SettingsError
 from edgefinder.files import read_bytes
@@ -45,8 +40,6 @@ MAX_JOB_BYTES: Final = 2**20
 
 BY_THICKNESS: Final = "by thickness"
 """Written for a turn of cloth that is worked out."""
-
-DEFAULT_CLOTH: Final = "quilting cotton"
 
 
 def is_job_file(path: Path) -> bool:
@@ -180,7 +173,7 @@ def _job(path: Path, fields: Fields, text: str = "") -> Job:
         seam_allowance=fields.length("seam_allowance", 0.0) or 0.0,
         wearer=fields.choice("wearer", Wearer.ADULT),
         finding=_finding(fields, pieces),
-        fabric=_fabric(fields.table("fabric"), unit),
+        fabric=fabric_settings(fields.table("fabric"), unit),
         cloths=tuple(
             cloth_settings(table, Origin.JOB_FILE) for table in fields.tables("cloths")
         ),
@@ -245,20 +238,6 @@ def _selectors(fields: Fields, key: str) -> tuple[Selector, ...]:
     return tuple(selector for selector in parsed if selector is not None)
 
 
-def _fabric(fields: Fields, unit: Unit) -> FabricSettings:
-    step = BUY_STEP_METRIC_MM if unit.is_metric else BUY_STEP_INCH_MM
-    fabric = FabricSettings(
-        cloth=fields.text("cloth", DEFAULT_CLOTH),
-        usable_width=fields.length("usable_width", None, positive=True)
-        or USABLE_WIDTH_MM,
-        strip_seam=fields.length("strip_seam", STRIP_SEAM_MM) or 0.0,
-        buy_step=fields.length("buy_step", None, positive=True) or step,
-        shortest_strip=fields.length("shortest_strip", SHORTEST_STRIP_MM) or 0.0,
-    )
-    fields.close()
-    return fabric
-
-
 def _tape(fields: Fields) -> TapeSettings:
     tape = TapeSettings(
         name=fields.text("name"),
@@ -313,7 +292,14 @@ def _run(fields: Fields) -> RunSettings:
         join=fields.choice("join", Join.SQUARE),
         inside_corners=fields.choice("inside_corners", InsideCorner.MITRE),
         times=fields.count("times", 1, most=MOST_COPIES) or 1,
+        avoid_joins_at=fields.texts("avoid_joins_at"),
+        avoid_joins_within=fields.length("avoid_joins_within", 0.0, positive=True)
+        or 0.0,
     )
+    avoids = ("avoid_joins_at", "avoid_joins_within")
+    for key, other in (avoids, avoids[::-1]):
+        if fields.has(key) and not fields.has(other):
+            fields.mistake(other, f"is missing; {key} says nothing without it")
     if run.is_closed and (fields.has("start") or fields.has("end")):
         fields.mistake("closed", "a closed run has no start and no end; take one out")
     if End.TIES in {run.start, run.end} and run.tie_length == 0:

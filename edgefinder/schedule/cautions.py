@@ -23,6 +23,12 @@ CUTTER: Final = (
 )
 """Usual caution of sewing manuals."""
 
+SCISSORS: Final = (
+    "scissors: cut away from the hand that holds the cloth; shut them before you lay "
+    "them down"
+)
+"""Usual caution of sewing manuals; common practice."""
+
 IRON: Final = (
     "iron: narrow tape under steam burns fingers; hold it with a tool or a pin"
 )

@@ -7,11 +7,7 @@ from enum import StrEnum
 from edgefinder.binding.cloth import CLOTH_CLASSES, Cloth, find_cloth
 from edgefinder.binding.fold_tools import ToolNeeded, tool_needed, widths_of_tools
 from edgefinder.binding.runs import Run
-from edgefinder.binding.tape import (
-    USUAL_WIDTHS_INCH_MM,
-    USUAL_WIDTHS_METRIC_MM,
-    Tape,
-)
+from edgefinder.binding.tape import Tape
 from edgefinder.classifier.job import Grain, Job, Origin
 from edgefinder.curvature.choosing import (
     Choice,
@@ -24,6 +20,7 @@ from edgefinder.curvature.choosing import (
 from edgefinder.curvature.widths import widest_everywhere
 from edgefinder.errors import SettingsError
 from edgefinder.schedule.release import Release
+from edgefinder.schedule.usual_widths import usual_widths
 
 
 class By(StrEnum):
@@ -130,8 +127,7 @@ def _widths(
     if made:
         is_own = job.fold_tools[0].origin is Origin.OWN_LIST
         return WidthSource.OWN_LIST if is_own else WidthSource.JOB_FILE, made
-    usual = USUAL_WIDTHS_METRIC_MM if job.unit.is_metric else USUAL_WIDTHS_INCH_MM
-    return WidthSource.USUAL, usual
+    return WidthSource.USUAL, usual_widths(job)
 
 
 def _trials(job: Job, run: Run, by: By, widths: Sequence[float]) -> list[Trial]:

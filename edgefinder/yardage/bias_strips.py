@@ -182,7 +182,7 @@ def lay_out_need(need: Need) -> BiasLayout | NotPossible:
         return too_narrow(method, need, longest, shortest)
     if need.length > MOST_STRIPS * (longest - _join_loss(need.seam)):
         return too_many_strips(method)
-    return _fewest_strips(_least_cloth(need), need)
+    return needed_strips(_least_cloth(need), need)
 
 
 def cut_bias_strips(need: Need) -> Cutting | NotPossible:
@@ -195,11 +195,16 @@ def cut_bias_strips(need: Need) -> Cutting | NotPossible:
     layout = lay_out_need(need)
     if isinstance(layout, NotPossible):
         return layout
+    return cutting_of_layout(layout, need)
+
+
+def cutting_of_layout(layout: BiasLayout, need: Need) -> Cutting:
+    """Say what a layout comes to as a way of cutting the tape that is needed."""
     strips = len(layout.places)
     return Cutting(
         need=need,
         method=Method.BIAS_STRIPS,
-        cut_size=(need.usable_width, layout.length),
+        cut_size=(layout.width, layout.length),
         strip_lengths=layout.strip_lengths,
         yield_length=layout.yield_length,
         joins=strips - 1,
@@ -263,8 +268,19 @@ def _least_cloth(need: Need) -> BiasLayout:
     return found
 
 
-def _fewest_strips(layout: BiasLayout, need: Need) -> BiasLayout:
-    """Leave out the shortest strips as long as the rest is enough."""
+def needed_strips(layout: BiasLayout, need: Need) -> BiasLayout:
+    """Leave out the shortest strips as long as the rest is enough.
+
+    Parameters
+    ----------
+    layout : BiasLayout
+        With at least one strip, and enough tape.
+    need : Need
+
+    Returns
+    -------
+    BiasLayout
+    """
     longest_first = sorted(
         range(len(layout.places)),
         key=lambda j: (-round(layout.strip_lengths[j] / YIELD_STEP_MM), j),

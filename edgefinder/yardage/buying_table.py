@@ -1,89 +1,14 @@
 """What to buy of cloth of every usual width, and what it costs."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
-from fractions import Fraction
-from types import MappingProxyType
 from typing import Final
 
 from edgefinder.constants import MM_PER_INCH
-from edgefinder.errors import SettingsError
 from edgefinder.yardage.buying import FABRIC_WIDTHS, FabricWidth
 from edgefinder.yardage.cutting import Cutting, Need, NotPossible
 from edgefinder.yardage.methods import cut_everything
-from edgefinder.yardage.preparation import (
-    ClothToBuy,
-    Preparation,
-    cloth_to_buy,
-    prepared_width,
-)
-
-MOST_COINS: Final = 10**12
-"""Dearer cloth is a slip of the figure."""
-
-
-class PriceUnit(StrEnum):
-    """The length that a price is for."""
-
-    YARD = "yd"
-    METRE = "m"
-
-
-_MM_PER_UNIT: Final = MappingProxyType(
-    {PriceUnit.YARD: Fraction("914.4"), PriceUnit.METRE: Fraction(1000)}
-)
-"""Exact, so that money is never a binary fraction (see `constants.MM_PER_YARD`)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Price:
-    """What cloth costs.
-
-    Parameters
-    ----------
-    coins : int
-        Price of one unit of length, in the smallest coin: 1250 for 12.50.
-    per : PriceUnit
-
-    Raises
-    ------
-    SettingsError
-        If it is below 0, or absurdly high.
-    """
-
-    coins: int
-    per: PriceUnit
-
-    def __post_init__(self) -> None:
-        if not 0 <= self.coins <= MOST_COINS:
-            raise SettingsError(
-                f"a price of {self.coins} of the smallest coin per {self.per}; "
-                "give 0 or more"
-            )
-
-
-@dataclass(frozen=True, slots=True)
-class BuyingRow:
-    """One way to cut the tape from cloth of one width.
-
-    Parameters
-    ----------
-    cloth : FabricWidth
-    usable_width : float
-        Millimetres.
-    cutting : Cutting
-    amount : ClothToBuy
-    cost : int or None
-        In the smallest coin; None without a price.
-    """
-
-    cloth: FabricWidth
-    usable_width: float
-    cutting: Cutting
-    amount: ClothToBuy
-    cost: int | None
+from edgefinder.yardage.preparation import Preparation, prepared_width
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,15 +20,20 @@ class WidthRows:
     cloth : FabricWidth
     usable_width : float
         Millimetres.
-    rows : tuple of BuyingRow
+    cuttings : tuple of Cutting
         The least cloth to buy first; of equals, the least waste.
     not_possible : tuple of NotPossible
     """
 
     cloth: FabricWidth
     usable_width: float
-    rows: tuple[BuyingRow, ...]
+    cuttings: tuple[Cutting, ...]
     not_possible: tuple[NotPossible, ...]
+
+    @property
+    def least(self) -> Cutting | None:
+        """The cutting that buys least cloth; None where none is possible."""
+        return self.cuttings[0] if self.cuttings else None
 
 
 def _labelled(label: str) -> FabricWidth:
@@ -148,20 +78,14 @@ def table_width(cloth: FabricWidth, preparation: Preparation) -> float:
 
 
 def buying_table(
-    need: Need,
-    preparation: Preparation,
-    price: Price | None = None,
-    widths: Sequence[FabricWidth] = TABLE_WIDTHS,
+    need: Need, widths: Sequence[FabricWidth] = TABLE_WIDTHS
 ) -> tuple[WidthRows, ...]:
     """Cut one tape from cloth of every width.
 
     Parameters
     ----------
     need : Need
-        Its usable width is replaced by that of each cloth.
-    preparation : Preparation
-    price : Price or None
-        Of any of the cloths.
+        Its usable width is replaced by that of each cloth, once that is prepared.
     widths : sequence of FabricWidth
 
     Returns
@@ -169,52 +93,12 @@ def buying_table(
     tuple of WidthRows
         One for each width, in their order.
     """
-    return tuple(_width_rows(need, cloth, preparation, price) for cloth in widths)
+    return tuple(_width_rows(need, cloth) for cloth in widths)
 
 
-def cost_of(length: float, step: float, price: Price) -> int:
-    """Price a whole number of steps of cloth, exactly.
-
-    Parameters
-    ----------
-    length : float
-        Millimetres that are bought.
-    step : float
-        Millimetres; the length is a multiple of it.
-    price : Price
-
-    Returns
-    -------
-    int
-        In the smallest coin; half a coin is rounded up.
-
-    Raises
-    ------
-    ValueError
-        If the length is not a whole number of steps.
-
-    Examples
-    --------
-    >>> cost_of(1028.7, 114.3, Price(1250, PriceUnit.YARD))  # 1 1/8 yd at 12.50
-    1406
-    """
-    steps = round(length / step)
-    if not math.isclose(steps * step, length, rel_tol=1e-9, abs_tol=1e-9):
-        raise ValueError(f"{length} is no whole number of steps of {step}")
-    # The decimal that a step is written as, 114.3, not its binary neighbour.
-    units = steps * Fraction(repr(float(step))) / _MM_PER_UNIT[price.per]
-    return math.floor(units * price.coins + Fraction(1, 2))
-
-
-def _width_rows(
-    need: Need, cloth: FabricWidth, preparation: Preparation, price: Price | None
-) -> WidthRows:
-    usable = table_width(cloth, preparation)
+def _width_rows(need: Need, cloth: FabricWidth) -> WidthRows:
+    usable = table_width(cloth, need.preparation)
     plan = cut_everything(replace(need, usable_width=usable))
-    rows = []
-    for cutting in plan.cuttings:
-        amount = cloth_to_buy(cutting.cut_size[1], preparation, need.buy_step)
-        cost = None if price is None else cost_of(amount.buy, need.buy_step, price)
-        rows.append(BuyingRow(cloth, usable, cutting, amount, cost))
-    rows.sort(key=lambda row: row.amount.buy)  # stable: the least waste stays first
-    return WidthRows(cloth, usable, tuple(rows), plan.not_possible)
+    # Stable: of equals the least waste stays first.
+    cuttings = sorted(plan.cuttings, key=lambda cutting: cutting.buy)
+    return WidthRows(cloth, usable, tuple(cuttings), plan.not_possible)

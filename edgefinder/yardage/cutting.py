@@ -10,6 +10,8 @@ from enum import StrEnum
 from typing import Final
 
 from edgefinder.classifier.job import Grain
+from edgefinder.classifier.price_words import Price
+from edgefinder.classifier.width_words import WIDEST_CLOTH_MM
 from edgefinder.constants import (
     BUY_STEP_INCH_MM,
     SHORTEST_STRIP_MM,
@@ -18,16 +20,19 @@ from edgefinder.constants import (
 )
 from edgefinder.errors import SettingsError, did_you_mean
 from edgefinder.units import MAX_LENGTH_MM
-from edgefinder.yardage.buying import (
-    LEAST_STEP_MM,
-    in_both_units,
-    round_up_to_step,
+from edgefinder.yardage.buying import LEAST_STEP_MM, in_both_units
+from edgefinder.yardage.cost import cost_of
+from edgefinder.yardage.preparation import (
+    UNPREPARED,
+    ClothToBuy,
+    Preparation,
+    cloth_to_buy,
 )
+from edgefinder.yardage.strip_order import StripOrder
+from edgefinder.yardage.tape_run import TapeRun
 
 NARROWEST_CUT_MM: Final = 1.0
 """A strip narrower than this cannot be cut: a slip of the unit."""
-WIDEST_CLOTH_MM: Final = 10_000.0
-"""No loom is wider than 10 m: a slip of the unit."""
 MOST_STRIPS: Final = 10_000
 """Nobody sews more strips than this into one tape; larger only costs time."""
 
@@ -69,6 +74,19 @@ class Need:
         Millimetres; cloth is bought in multiples of it.
     minimum_strip : float
         Millimetres; strips shorter than this are not joined.
+    preparation : Preparation
+        What is bought in addition; the usable width is that of the prepared cloth.
+    price : Price or None
+        Of the cloth.
+    one_way : bool
+        Whether the cloth has an up and a down: no strip is turned end for end.
+    same_slant : bool
+        Whether all joins have to slant the same way.
+    run : TapeRun or None
+        Where the tape goes, if there are places on it in which no join may lie.
+    in_hand : (float, float) or None
+        Millimetres across and along of a piece of cloth that is there already; None
+        where cloth is cut off the bolt.
 
     Raises
     ------
@@ -83,6 +101,12 @@ class Need:
     grain: Grain | None = None
     buy_step: float = BUY_STEP_INCH_MM
     minimum_strip: float = SHORTEST_STRIP_MM
+    preparation: Preparation = UNPREPARED
+    price: Price | None = None
+    one_way: bool = False
+    same_slant: bool = False
+    run: TapeRun | None = None
+    in_hand: tuple[float, float] | None = None
 
     def __post_init__(self) -> None:
         mistakes = _mistakes(self)
@@ -95,6 +119,27 @@ class Need:
     def shortest_strip(self) -> float:
         """The least strip that is worth a join: a short tape needs no long one."""
         return min(self.minimum_strip, self.length)
+
+    @property
+    def has_order(self) -> bool:
+        """Whether the order of the strips matters, or how their ends lean."""
+        return self.one_way or self.same_slant or self.run is not None
+
+    def cost_of(self, bought: float) -> int | None:
+        """Say what a length of cloth costs, in the smallest coin; None without price.
+
+        Parameters
+        ----------
+        bought : float
+            Millimetres, a whole number of steps.
+        """
+        if self.price is None:
+            return None
+        return cost_of(bought, self.buy_step, self.price)
+
+    def to_buy(self, length: float) -> ClothToBuy:
+        """Say what is bought for a length of cloth that is cut into strips."""
+        return cloth_to_buy(length, self.preparation, self.buy_step)
 
 
 def _mistakes(need: Need) -> list[str]:
@@ -151,6 +196,9 @@ class Cutting:
     first_line : float or None
         Bias strips: the first line leaves one corner of the cloth by this many
         millimetres along both of its edges. None: the first border is an edge.
+    order : StripOrder or None
+        In which strips are joined, some of them recut or trimmed; None where any
+        order will do in which their ends fit.
     """
 
     need: Need
@@ -163,6 +211,7 @@ class Cutting:
     line_spacing: float
     lines: int
     first_line: float | None = None
+    order: StripOrder | None = None
 
     @property
     def strips(self) -> int:
@@ -171,8 +220,13 @@ class Cutting:
 
     @property
     def spare(self) -> float:
-        """Tape left over, in millimetres."""
-        return self.yield_length - self.need.length
+        """Tape left over, in millimetres; 0 where some is missing."""
+        return max(0.0, self.yield_length - self.need.length)
+
+    @property
+    def short(self) -> float:
+        """Tape that is missing, in millimetres: only where the cloth is given."""
+        return max(0.0, self.need.length - self.yield_length)
 
     @property
     def waste(self) -> float:
@@ -186,9 +240,19 @@ class Cutting:
         return max(0.0, 1.0 - needed / (across * along))  # never -1e-16
 
     @property
+    def bought(self) -> ClothToBuy:
+        """What is bought off the bolt, part by part."""
+        return self.need.to_buy(self.cut_size[1])
+
+    @property
     def buy(self) -> float:
         """Length of cloth off the bolt, in millimetres, rounded up to the step."""
-        return round_up_to_step(self.cut_size[1], self.need.buy_step)
+        return self.bought.buy
+
+    @property
+    def cost(self) -> int | None:
+        """What is paid for it, in the smallest coin; None without a price."""
+        return self.need.cost_of(self.buy)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from typing import Final
 from edgefinder.classifier.job import Grain
 from edgefinder.yardage.bias_strips import cut_bias_strips
 from edgefinder.yardage.cutting import Cutting, Need, NotPossible
+from edgefinder.yardage.ordered import cut_in_order, cut_tube_in_order
 from edgefinder.yardage.straight_strips import cut_crosswise, cut_lengthwise
 from edgefinder.yardage.tube import (
     SquareRootRule,
@@ -23,9 +24,13 @@ METHODS: Final = MappingProxyType[
     Grain, tuple[Callable[[Need], Cutting | NotPossible], ...]
 ](
     {
-        Grain.BIAS: (cut_square, cut_rectangle, cut_bias_strips),
-        Grain.CROSSWISE: (cut_crosswise,),
-        Grain.LENGTHWISE: (cut_lengthwise,),
+        Grain.BIAS: (
+            cut_tube_in_order(cut_square),
+            cut_tube_in_order(cut_rectangle),
+            cut_in_order(cut_bias_strips),
+        ),
+        Grain.CROSSWISE: (cut_in_order(cut_crosswise),),
+        Grain.LENGTHWISE: (cut_in_order(cut_lengthwise),),
     }
 )
 """The ways to cut each grain."""

@@ -16,7 +16,7 @@ from edgefinder.yardage.bias_strips import (
     cut_bias_strips,
     lay_out_need,
 )
-from edgefinder.yardage.buying import round_up_to_step
+from edgefinder.yardage.cut_strips import bias_strips
 from edgefinder.yardage.cutting import (
     COUNT_SLACK,
     Cutting,
@@ -26,7 +26,7 @@ from edgefinder.yardage.cutting import (
 )
 from edgefinder.yardage.one_cut_bias import lay_blocks
 from edgefinder.yardage.straight_strips import cut_crosswise, cut_lengthwise
-from edgefinder.yardage.strip_ends import Strip, bias_strips
+from edgefinder.yardage.strip_ends import Strip
 from edgefinder.yardage.strip_rows import (
     CutStrip,
     OneCut,
@@ -34,6 +34,9 @@ from edgefinder.yardage.strip_rows import (
     pack_rows,
     strips_in_rows,
 )
+
+MOST_TOGETHER: Final = 1_000
+"""Strips of all tapes: nobody rules more into one cloth; more only cost time."""
 
 _METHODS: Final = {
     Grain.BIAS: cut_bias_strips,
@@ -52,11 +55,12 @@ class WantedTape:
 
 @dataclass(frozen=True, slots=True)
 class SizeCut:
-    """What one size takes, or why it cannot be cut."""
+    """What one size takes, or why it cannot be cut; the cost in the smallest coin."""
 
     size: str
     result: OneCut | NotPossible
     buy: float | None
+    cost: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +110,15 @@ def one_cut(tapes: Sequence[WantedTape], grain: Grain) -> OneCut | NotPossible:
         if isinstance(cutting, NotPossible):
             return replace(cutting, reason=f'tape "{tape.name}": {cutting.reason}')
     possible = [cutting for cutting in alone if isinstance(cutting, Cutting)]
+    strips = sum(cutting.strips for cutting in possible)
+    if strips > MOST_TOGETHER:
+        return NotPossible(
+            possible[0].method,
+            f"{strips} strips are more than {MOST_TOGETHER}; cut fewer tapes at once",
+        )
     if grain is Grain.CROSSWISE:
-        strips = [s for tape in tapes for s in _widths_and_rest(tape)]
-        return pack_rows(strips, tapes[0].need.usable_width, grain)
+        rows = [s for tape in tapes for s in _widths_and_rest(tape)]
+        return pack_rows(rows, tapes[0].need.usable_width, grain)
     if grain is Grain.LENGTHWISE:
         return _lengthwise(tapes, possible)
     return _bias(tapes, possible)
@@ -131,10 +141,12 @@ def cut_sizes(
     cuts = []
     for size, tapes in sizes:
         result = one_cut(tapes, grain)
-        buy = None
+        buy = cost = None
         if isinstance(result, OneCut):
-            buy = round_up_to_step(result.length, tapes[0].need.buy_step)
-        cuts.append(SizeCut(size, result, buy))
+            need = tapes[0].need
+            buy = need.to_buy(result.length).buy
+            cost = need.cost_of(buy)
+        cuts.append(SizeCut(size, result, buy, cost))
     bought = [
         (cut.buy, cut.result.length, cut)
         for cut in cuts

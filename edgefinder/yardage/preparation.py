@@ -13,14 +13,14 @@ from dataclasses import dataclass, fields
 from enum import StrEnum
 from typing import Final
 
+from edgefinder.classifier.fabric_settings import (
+    MOST_CONTINGENCY_PERCENT,
+    MOST_SHRINKAGE_PERCENT,
+)
 from edgefinder.constants import MM_PER_INCH
 from edgefinder.errors import SettingsError
 from edgefinder.yardage.buying import SELVAGE_MM, in_both_units, round_up_to_step
 
-MOST_SHRINKAGE: Final = 0.5
-"""Cloth that loses more than half is felted: a slip of the figure."""
-MOST_CONTINGENCY: Final = 2.0
-"""Three times the cloth is a slip of the figure."""
 MOST_LOST_MM: Final = 1000.0
 """A selvage or a crooked end of more than 1 m is a slip of the unit."""
 
@@ -87,11 +87,11 @@ class Preparation:
 
     def __post_init__(self) -> None:
         most = {
-            "shrinkage_along": MOST_SHRINKAGE,
-            "shrinkage_across": MOST_SHRINKAGE,
+            "shrinkage_along": MOST_SHRINKAGE_PERCENT / 100,
+            "shrinkage_across": MOST_SHRINKAGE_PERCENT / 100,
             "squaring": MOST_LOST_MM,
             "selvage": MOST_LOST_MM,
-            "contingency": MOST_CONTINGENCY,
+            "contingency": MOST_CONTINGENCY_PERCENT / 100,
         }
         mistakes = []
         for field, usual in zip(fields(self), USUAL, strict=True):
@@ -182,6 +182,10 @@ USUAL: Final = (
     ),
 )
 """Usual allowances, in the order of the fields of `Preparation`."""
+
+
+UNPREPARED: Final = Preparation()
+"""Cloth that is cut as it is bought."""
 
 
 def allowances(preparation: Preparation) -> tuple[Allowance, ...]:

@@ -6,15 +6,12 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from edgefinder.classifier.job import Grain
+from edgefinder.classifier.width_words import WIDEST_CLOTH_MM
 from edgefinder.errors import SettingsError
-from edgefinder.geometry.flatten import flatten
-from edgefinder.geometry.path import Path
-from edgefinder.yardage.buying import in_both_units
-from edgefinder.yardage.cutting import WIDEST_CLOTH_MM, Need
+from edgefinder.yardage.cutting import Need
 from edgefinder.yardage.scrap_strips import Bands, best_bands
 from edgefinder.yardage.strip_ends import End, Strip, fit_ends
 
@@ -25,8 +22,6 @@ UPRIGHT: Final = 0.5 * math.pi
 """Lengthwise grain along y, as cloth is drawn."""
 FLATTENING_MM: Final = 0.01
 """Curved outlines become polygons to this; no scissors follow closer."""
-MOST_CORNERS: Final = 5_000
-"""No scrap needs more corners; more only cost time."""
 MOST_COMBINED: Final = 18
 """Up to this many scraps all sets are compared (2 to the power of it), beyond it the
 set has the fewest scraps but perhaps not the least spare tape."""
@@ -136,71 +131,6 @@ def scrap_rectangle(name: str, across: float, along: float) -> Scrap:
             )
     corners = ((0.0, 0.0), (across, 0.0), (across, along), (0.0, along))
     return Scrap(name, (corners,), UPRIGHT, across * along)
-
-
-def scrap_outline(name: str, outline: Path, grain: float = UPRIGHT) -> Scrap:
-    """Describe a scrap by a drawn outline.
-
-    Parameters
-    ----------
-    name : str
-    outline : Path
-        Closed, in millimetres.
-    grain : float
-        Direction of the lengthwise grain from the x axis, in radians.
-
-    Raises
-    ------
-    SettingsError
-        If the outline is open, or crosses itself.
-    """
-    if not outline.closed:
-        raise SettingsError(f'scrap "{name}": the outline is open; join its ends')
-    corners = flatten(outline, FLATTENING_MM)
-    return scrap_polygon(
-        name, shapely.Polygon(np.column_stack((corners.real, corners.imag))), grain
-    )
-
-
-def scrap_polygon(name: str, polygon: shapely.Polygon, grain: float = UPRIGHT) -> Scrap:
-    """Describe a scrap by a polygon, with holes or without.
-
-    Parameters
-    ----------
-    name : str
-    polygon : shapely.Polygon
-        In millimetres.
-    grain : float
-        Direction of the lengthwise grain from the x axis, in radians.
-
-    Raises
-    ------
-    SettingsError
-        If the polygon is empty, crosses itself, or is too large or too detailed.
-    """
-    if polygon.is_empty or not polygon.is_valid:
-        raise SettingsError(
-            f'scrap "{name}": its outline crosses itself or encloses nothing; redraw it'
-        )
-    corners = shapely.get_coordinates(polygon)
-    if np.ptp(corners, axis=0).max() > WIDEST_CLOTH_MM:
-        raise SettingsError(
-            f'scrap "{name}" is larger than {in_both_units(WIDEST_CLOTH_MM)}; '
-            "check the unit of the drawing"
-        )
-    if len(corners) > MOST_CORNERS:
-        raise SettingsError(
-            f'scrap "{name}" has {len(corners)} corners; draw it with fewer points'
-        )
-    rings = (polygon.exterior, *polygon.interiors)
-    return Scrap(
-        name,
-        tuple(
-            tuple((float(x), float(y)) for x, y in ring.coords[:-1]) for ring in rings
-        ),
-        grain,
-        float(polygon.area),
-    )
 
 
 def scrap_tape(scrap: Scrap, need: Need, *, may_turn: bool = True) -> ScrapTape:

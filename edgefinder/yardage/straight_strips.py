@@ -3,7 +3,7 @@
 Ends are cut square and joined on the diagonal, which takes one cut width per join.
 """
 
-from edgefinder.yardage.buying import in_both_units, round_up_to_step
+from edgefinder.yardage.buying import in_both_units
 from edgefinder.yardage.cutting import (
     MOST_STRIPS,
     Cutting,
@@ -67,7 +67,7 @@ def cut_lengthwise(need: Need) -> Cutting | NotPossible:
         )
     strips = min(
         range(1, most + 1),
-        key=lambda n: (round_up_to_step(_strip(need, n), need.buy_step), n),
+        key=lambda n: (need.to_buy(_strip(need, n)).buy, n),
     )
     size = (strips * need.cut_width, _strip(need, strips))
     return _straight(need, method, strips, size)

@@ -18,9 +18,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from edgefinder.yardage.bias_strips import BiasLayout, strip_outlines
-from edgefinder.yardage.cutting import Cutting, Method
-
 Point = tuple[float, float]
 
 
@@ -81,49 +78,6 @@ class Strip:
         if self.near is self.far:
             return StripShape.PARALLELOGRAM
         return StripShape.TRAPEZOID
-
-
-def bias_strips(layout: BiasLayout) -> tuple[Strip, ...]:
-    """Take the strips out of a layout."""
-    strips = []
-    laid = zip(strip_outlines(layout), layout.strip_lengths, strict=True)
-    for number, (corners, length) in enumerate(laid, start=1):
-        lower_near, lower_far, upper_far, upper_near = corners
-        strips.append(
-            Strip(
-                number=number,
-                length=length,
-                cut_width=layout.cut_width,
-                near=_lean(lower_near, upper_near),
-                far=_lean(lower_far, upper_far),
-                corners=(lower_near, lower_far, upper_far, upper_near),
-            )
-        )
-    return tuple(strips)
-
-
-def straight_strips(cutting: Cutting) -> tuple[Strip, ...]:
-    """Take the strips out of a crosswise or lengthwise cutting.
-
-    Raises
-    ------
-    ValueError
-        If the cutting is one of bias tape.
-    """
-    across = cutting.method is Method.CROSSWISE_STRIPS
-    if not across and cutting.method is not Method.LENGTHWISE_STRIPS:
-        raise ValueError(f"no straight strips: {cutting.method}")
-    width = cutting.need.cut_width
-    strips = []
-    for i, length in enumerate(cutting.strip_lengths):
-        low, high = i * width, (i + 1) * width
-        corners = (
-            ((0.0, low), (length, low), (length, high), (0.0, high))
-            if across
-            else ((high, 0.0), (high, length), (low, length), (low, 0.0))
-        )
-        strips.append(Strip(i + 1, length, width, End.SQUARE, End.SQUARE, corners))
-    return tuple(strips)
 
 
 def join_loss(strip: Strip, seam: float) -> float:
@@ -229,12 +183,6 @@ def _recut(
 
 def _longest_first(strips: Sequence[Strip]) -> list[Strip]:
     return sorted(strips, key=lambda strip: (-strip.length, strip.number))
-
-
-def _lean(lower: Point, upper: Point) -> End:
-    """Judge an end of a strip that runs in the direction (1, 1)."""
-    along = (upper[0] - lower[0]) + (upper[1] - lower[1])
-    return End.FORWARD if along > 0.0 else End.BACK
 
 
 def _direction(strip: Strip) -> Point:

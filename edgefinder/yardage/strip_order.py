@@ -16,24 +16,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from edgefinder.errors import SettingsError
-from edgefinder.units import MAX_LENGTH_MM
 from edgefinder.yardage.buying import in_both_units
 from edgefinder.yardage.intervals import Intervals, merge, remove, shift
 from edgefinder.yardage.strip_ends import End, Strip, join_loss
 from edgefinder.yardage.strip_search import (
-    Chain,
-    Supply,
     grain_chain,
     trimmed_chain,
     untrimmed_chain,
-    untrimmed_joins,
 )
+from edgefinder.yardage.strip_supply import Chain, Supply, untrimmed_joins
+from edgefinder.yardage.tape_run import TapeRun
 
 Point = tuple[float, float]
 
-MOST_ROUNDS: Final = 10
-"""Loose ends longer than this many times round a closed run are a slip of the unit."""
 EDGE_SLACK_MM: Final = 1e-6
 """A join this little inside a place to avoid is at its end: the rounding error of a sum
 must not push it across."""
@@ -44,65 +39,6 @@ STARTS_FOR_MISSING: Final = 3
 MOST_STARTS: Final = 60
 """Starts of a closed run that are tried where strips must be trimmed; more only costs
 time, fewer may miss the least extra tape (the result says so)."""
-
-
-@dataclass(frozen=True, slots=True)
-class TapeRun:
-    """Where a tape goes, and where its joins may not lie.
-
-    Parameters
-    ----------
-    length : float
-        Millimetres of tape from the start of the run to its end.
-    lead, tail : float
-        Millimetres of tape before the start and after the end: turned under, caught in
-        a seam, or left loose at a closed run. A join in them counts as lying where
-        the tape lies.
-    is_closed : bool
-    avoid : tuple of (float, float)
-        A position along the run and how near to it no join may lie, in millimetres.
-
-    Raises
-    ------
-    SettingsError
-        With one line for each figure that cannot be right.
-    """
-
-    length: float
-    lead: float = 0.0
-    tail: float = 0.0
-    is_closed: bool = False
-    avoid: tuple[tuple[float, float], ...] = ()
-
-    def __post_init__(self) -> None:
-        mistakes = []
-        if not 0.0 < self.length <= MAX_LENGTH_MM:
-            mistakes.append(f"the run takes {self.length:g} mm; give more than 0")
-        mistakes += [
-            f"the tape {name} the run is {value:g} mm long; give 0 mm or more"
-            for name, value in (("before", self.lead), ("after", self.tail))
-            if not 0.0 <= value <= MAX_LENGTH_MM
-        ]
-        if self.is_closed and self.lead + self.tail > MOST_ROUNDS * self.length:
-            mistakes.append(
-                f"the tape before and after the run goes round it more than "
-                f"{MOST_ROUNDS} times; give shorter ends"
-            )
-        for position, within in self.avoid:
-            if not 0.0 <= position <= self.length:
-                mistakes.append(
-                    f"no join near {position:g} mm: the run goes from 0 mm to "
-                    f"{self.length:g} mm"
-                )
-            if not 0.0 <= within <= MAX_LENGTH_MM:
-                mistakes.append(f"no join within {within:g} mm; give 0 mm or more")
-        if mistakes:
-            raise SettingsError(*mistakes)
-
-    @property
-    def tape(self) -> float:
-        """Millimetres of tape that it takes."""
-        return math.fsum((self.lead, self.length, self.tail))
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,10 +113,14 @@ class NoOrder:
     missing : float or None
         Millimetres of tape to cut in addition before trying again; None where that
         does not help.
+    strip : float or None
+        Millimetres that strips must have before trying again: shorter ones cannot pass
+        a place to avoid. None where longer ones do not help.
     """
 
     reason: str
     missing: float | None
+    strip: float | None = None
 
 
 def order_strips(
@@ -329,6 +269,7 @@ def _blocked(supply: Supply, run: TapeRun, holes: Intervals) -> NoOrder | None:
                 "run, but the longest strip reaches only "
                 f"{in_both_units(longest)}; avoid less or cut longer strips",
                 None,
+                high - low + supply.loss,
             )
     return None
 

@@ -207,7 +207,7 @@ def cut_square(need: Need) -> Cutting | NotPossible:
             f"the square would have a side of {in_both_units(side)}, but the cloth "
             f"is {in_both_units(need.usable_width)} wide; cut a rectangle",
         )
-    return _tube(need, Method.TUBE_FROM_SQUARE, (side, side))
+    return tube_of_size(need, (side, side), Method.TUBE_FROM_SQUARE)
 
 
 def cut_rectangle(need: Need) -> Cutting | NotPossible:
@@ -243,7 +243,7 @@ def cut_rectangle(need: Need) -> Cutting | NotPossible:
     strips = max(FEWEST_STRIPS, least_count(need.length / strip))
     height = strip / math.sqrt(2.0) + 2.0 * need.seam
     width = max(strips * spacing + 2.0 * need.seam, height)
-    return _tube(need, method, (width, height) if lies_across else (height, width))
+    return tube_of_size(need, (width, height) if lies_across else (height, width))
 
 
 def cut_from_rectangle(need: Need, width: float, height: float) -> RectangleTube:
@@ -328,7 +328,24 @@ def _shortest(need: Need) -> float:
     return max(need.shortest_strip, need.cut_width)
 
 
-def _tube(need: Need, method: Method, cut_size: tuple[float, float]) -> Cutting:
+def tube_of_size(
+    need: Need,
+    cut_size: tuple[float, float],
+    method: Method = Method.TUBE_FROM_RECTANGLE,
+) -> Cutting:
+    """Say what a tube from a rectangle of some size comes to.
+
+    Parameters
+    ----------
+    need : Need
+    cut_size : (float, float)
+        Millimetres across and along.
+    method : Method
+
+    Returns
+    -------
+    Cutting
+    """
     width, height = max(cut_size), min(cut_size)
     strips = tube_strips(width, need.cut_width, need.seam)
     spacing = need.cut_width * math.sqrt(2.0)

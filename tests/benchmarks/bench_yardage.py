@@ -19,14 +19,17 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from edgefinder.classifier.job import Grain
 from edgefinder.yardage.bias_strips import BiasLayout, cut_bias_strips, lay_out_need
-from edgefinder.yardage.buying_table import TABLE_WIDTHS, table_width
+from edgefinder.yardage.buying_table import TABLE_WIDTHS, buying_table, table_width
+from edgefinder.yardage.cut_strips import bias_strips
 from edgefinder.yardage.cutting import Need
 from edgefinder.yardage.one_cut import WantedTape, one_cut
+from edgefinder.yardage.ordered import cut_in_order
 from edgefinder.yardage.preparation import Preparation
-from edgefinder.yardage.scraps import least_scraps, scrap_polygon, scrap_tape
+from edgefinder.yardage.scrap_outlines import scrap_polygon
+from edgefinder.yardage.scraps import least_scraps, scrap_tape
 from edgefinder.yardage.straight_strips import cut_crosswise, cut_lengthwise
-from edgefinder.yardage.strip_ends import bias_strips
-from edgefinder.yardage.strip_order import TapeRun, order_strips
+from edgefinder.yardage.strip_order import order_strips
+from edgefinder.yardage.tape_run import TapeRun
 from edgefinder.yardage.tube import cut_rectangle
 
 SEED: Final = 7
@@ -108,8 +111,14 @@ def main() -> None:
         WantedTape("armholes", Need(3000.0, 38.0)),
         WantedTape("hem", Need(1200.0, 70.0)),
     ]
+    run = TapeRun(4000.0, avoid=((1000.0, 60.0), (2500.0, 60.0)))
+    avoiding = Need(4000.0, 50.0, run=run)
     others: dict[str, Callable[[], object]] = {
         "order of strips, joins kept out of 12 places": orders,
+        "bias strips with joins kept out of 2 places, laid out and ordered": partial(
+            cut_in_order(cut_bias_strips), avoiding
+        ),
+        "one tape from 8 widths of cloth, every way": partial(buying_table, need),
         "strips in one scrap of 14 corners": partial(scrap_tape, scraps[0], need),
         "least set of 16 scraps": partial(least_scraps, scraps, need),
         **{

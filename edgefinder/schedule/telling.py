@@ -1,0 +1,29 @@
+"""How far a long piece of work has come, told to whoever waits for it."""
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import TypeVar
+
+Item = TypeVar("Item")
+
+Tell = Callable[[str, int, int], None]
+"""Called with what is counted, such as ``"size"``, the number of the one that is begun,
+from 1, and how many there are."""
+
+
+def silent(what: str, number: int, total: int) -> None:
+    """Tell nobody."""
+
+
+def one_by_one(items: Sequence[Item], what: str, tell: Tell) -> Iterator[Item]:
+    """Give items one after the other, and tell of each before it is given.
+
+    Parameters
+    ----------
+    items : sequence
+    what : str
+        What they are, in the singular.
+    tell : Tell
+    """
+    for number, item in enumerate(items, start=1):
+        tell(what, number, len(items))
+        yield item
