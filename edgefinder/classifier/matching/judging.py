@@ -36,6 +36,11 @@ FEW_EDGES: Final = 3
 """So many edges are few."""
 
 
+MOST_IN_DOUBT: Final = 0.5
+"""An outline of which so large a share is in doubt has been drawn anew: what is left of
+it is not sure either. Our own choice. Larger: fewer edges are in doubt."""
+
+
 def judge(trials: Trials, *, is_pose_known: bool = False) -> Alignment:
     """Take the best of some trials, and say what of it is in doubt.
 
@@ -63,6 +68,7 @@ def judge(trials: Trials, *, is_pose_known: bool = False) -> Alignment:
     fair = np.array([trials.fair_misfit(trial.pose) for trial in done])
     near = [best.cost + np.where(is_as_likely, margin, CLEAR) for margin in clear]
     rivals = [_rival(done, misfits[:, :, e], near[e], fair) for e in range(n)]
+    is_other |= sum(rival is not None for rival in rivals) >= MOST_IN_DOUBT * n
     doubts = []
     for e, target in enumerate(targets):
         if is_other or own[e] > UNLIKE:
