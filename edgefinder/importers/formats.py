@@ -1,12 +1,14 @@
 """Choose the reader by what a file holds, whatever its name says."""
 
 import zlib
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
 from edgefinder.errors import DrawingError
 from edgefinder.files import read_bytes
 from edgefinder.importers.drawing import Reading
+from edgefinder.importers.own_marks import without_own_marks
 
 GZIP = b"\x1f\x8b"
 """RFC 1952, section 2.3.1."""
@@ -38,17 +40,27 @@ def read_drawing(path: Path, *, unit_mm: float | None = None) -> Reading:
     if _looks_like_svg(head):
         from edgefinder.importers.svg.reading import read_svg  # noqa: PLC0415
 
-        return read_svg(path, unit_mm=unit_mm)
+        return _as_drawn(read_svg(path, unit_mm=unit_mm))
     if _looks_like_dxf(head) or path.suffix.lower() == ".dxf":
         from edgefinder.importers.dxf.reading import read_dxf  # noqa: PLC0415
 
-        return read_dxf(path, unit_mm=unit_mm)
+        return _as_drawn(read_dxf(path, unit_mm=unit_mm))
     from edgefinder.importers.dxf.sniff import looks_like  # noqa: PLC0415
 
     what, remedy = looks_like(head)
     raise DrawingError(
         f"{path}: is neither SVG nor DXF, it looks like {what}; {remedy}"
     )
+
+
+def is_svg(data: bytes) -> bool:
+    """Whether a file holds an SVG, plain or compressed."""
+    return _looks_like_svg(_unpacked(data[:SNIFFED_BYTES]))
+
+
+def _as_drawn(reading: Reading) -> Reading:
+    """Leave out the marks that this program has added to a copy of a drawing."""
+    return replace(reading, drawing=without_own_marks(reading.drawing))
 
 
 def _unpacked(head: bytes) -> bytes:

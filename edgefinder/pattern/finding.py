@@ -11,6 +11,7 @@ from edgefinder.pattern.beside_outlines import with_surroundings
 from edgefinder.pattern.digitised_outlines import smooth_rings
 from edgefinder.pattern.edges import cut_into_edges
 from edgefinder.pattern.first_corners import begin_at_first_corners
+from edgefinder.pattern.grain_lines import with_grain_lines
 from edgefinder.pattern.naming import Title, pattern_findings, title_of
 from edgefinder.pattern.outlines import PieceOutline, find_outlines
 from edgefinder.pattern.pieces import Edge, Piece
@@ -79,6 +80,7 @@ def find_pieces(reading: Reading, settings: FindingSettings) -> PiecesFound:
     )
     pieces, uneven = with_sewing_lines(pieces, outlines, reading.drawing, settings)
     pieces, astray = with_surroundings(pieces, reading.drawing, settings)
+    pieces = with_grain_lines(pieces, reading.drawing, settings)
     said = (*reading.findings, *doubts, *findings, *traced, *unlike, *uneven, *astray)
     return PiecesFound(pieces, said)
 

@@ -110,7 +110,8 @@ def _piece(
         ),
     )
     notches = in_outline_order(piece, [NotchMark(notch.at) for notch in one.notches])
-    return replace(piece, around=Surroundings(notches=notches))
+    around = Surroundings(notches=notches, grain_line=one.grain_line)
+    return replace(piece, around=around)
 
 
 def _edge_along(line: tuple[complex, complex], edges: Sequence[Edge]) -> int | None:

@@ -34,11 +34,15 @@ class Surroundings:
         Marker lines that run along its outline.
     texts : tuple of DrawnText
         Texts nearer to its outline than a hand's breadth, inside and outside.
+    grain_line : (complex, complex) or None
+        Ends of the line along which the lengthwise threads of the cloth run, in
+        millimetres; None where none is drawn.
     """
 
     notches: tuple[NotchMark, ...] = ()
     markers: tuple[DrawnLine, ...] = ()
     texts: tuple[DrawnText, ...] = ()
+    grain_line: tuple[complex, complex] | None = None
 
 
 NOTHING_AROUND: Final = Surroundings()

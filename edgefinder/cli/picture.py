@@ -1,0 +1,55 @@
+"""``edgefinder picture``."""
+
+from pathlib import Path
+
+import click
+
+from edgefinder.cli.options import file_argument, size_option
+from edgefinder.cli.output import print_findings, print_note
+from edgefinder.cli.own import own_list
+from edgefinder.cli.progress import progress
+
+
+@click.command()
+@file_argument("JOB")
+@size_option
+@click.option(
+    "--piece",
+    "pieces",
+    multiple=True,
+    metavar="PIECE",
+    help="Only this piece; may be given several times.",
+)
+@click.option(
+    "-o",
+    "--output",
+    required=True,
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="The SVG file to write.",
+)
+@click.option("--force", is_flag=True, help="Write over a file of another make.")
+def picture(
+    job: Path,
+    only: tuple[str, ...],
+    pieces: tuple[str, ...],
+    output: Path,
+    force: bool,
+) -> None:
+    """Draw the pieces of JOB to scale: bound edges, runs and places to watch.
+
+    \b
+    Example:
+      edgefinder picture apron.toml --size M -o apron-m.svg
+    """
+    from edgefinder.reports.picture.release_picture import MARK, picture_svg
+    from edgefinder.reports.writing import write_report
+    from edgefinder.schedule.release import only_sizes, release_from_file
+
+    with progress() as tell:
+        release = only_sizes(release_from_file(job, own_list(), tell), only)
+        svg = picture_svg(release, pieces, tell)
+    sources = (job, *release.job.drawings)
+    write_report(output, svg, MARK, sources, force=force)
+    print_note(f"wrote {output}")
+    print_findings(release.findings)

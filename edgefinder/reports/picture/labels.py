@@ -1,0 +1,268 @@
+"""Put labels where they touch neither one another nor, if possible, a line.
+
+A label is tried at places around its anchor, nearest first and the preferred direction
+before others. The first place is taken where its box is free of the boxes of the labels
+before it, of their leader lines, and of the drawn lines, and where its own leader line
+crosses no box. If there is none within reach, drawn lines are disregarded; beyond reach
+the label goes on outwards until it is clear of everything. So no two labels overlap,
+whatever the piece looks like. The same labels get the same places every time.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from edgefinder.errors import one_line
+from edgefinder.geometry.segments import Complexes, Floats
+from edgefinder.reports.chart_marks import Box, text_width
+
+Flags = NDArray[np.bool_]
+
+LABEL_MM: Final = 2.9
+"""Height of letters on paper: 8.2 points."""
+PADDING_MM: Final = 0.4
+"""Paper around the letters of a label: what a browser's font was seen to exceed the
+estimated box by is 0.3 mm."""
+FRAME_MM: Final = 0.8
+"""Paper between a number and the frame around it."""
+LONGEST_LABEL: Final = 28
+"""Letters of a label; a longer name is cut short in the middle."""
+
+DIRECTIONS: Final = 16
+STEPS_MM: Final = (1.2, 2.4, 4.0, 6.0, 9.0, 13.0, 18.0)
+"""Paper between an anchor and the label's box at the places that are tried."""
+TURN_MM: Final = 8.0
+"""Paper that a label rather goes outwards than stand on the opposite side of its
+anchor; less for smaller turns, in proportion."""
+BEYOND_MM: Final = 4.0
+"""Paper by which a label that found no room within reach goes on outwards."""
+MOST_STEPS: Final = 500
+LEADER_FROM_MM: Final = 3.0
+"""A label farther from its anchor has a leader line."""
+SAMPLE_MM: Final = 0.7
+"""Paper between the points by which drawn lines are kept clear: a label is higher."""
+
+
+class Frame(StrEnum):
+    """What is drawn around a label; the shape says what it is."""
+
+    NONE = "none"
+    CIRCLE = "circle"
+    FILLED = "filled circle"
+    SQUARE = "square"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A label that is to be placed.
+
+    Parameters
+    ----------
+    text : str
+        Untrusted.
+    at : complex
+        The anchor, in millimetres of cloth.
+    towards : complex
+        Unit direction in which it is tried first.
+    frame : Frame
+    """
+
+    text: str
+    at: complex
+    towards: complex
+    frame: Frame = Frame.NONE
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A label at its place.
+
+    Parameters
+    ----------
+    text : str
+        As it is written, in one line.
+    box : tuple of float
+        Left, bottom, right, top in millimetres of cloth; the text stands in its middle.
+    frame : Frame
+    leader : (complex, complex) or None
+        From the anchor to the box.
+    """
+
+    text: str
+    box: Box
+    frame: Frame
+    leader: tuple[complex, complex] | None
+
+
+def short(text: str, most: int = LONGEST_LABEL) -> str:
+    """Cut a name short in the middle: its end tells like ones apart."""
+    text = " ".join(one_line(text).split())
+    if len(text) <= most:
+        return text
+    half = (most - 2) // 2
+    return f"{text[: most - 2 - half]}..{text[-half:]}"
+
+
+def label_size(text: str, frame: Frame) -> tuple[float, float]:
+    """Return the width and height of a label's box in millimetres of paper."""
+    wide = text_width(text, LABEL_MM, bold=frame is not Frame.NONE)
+    high = 1.2 * LABEL_MM
+    if frame is Frame.NONE:
+        return wide + 2 * PADDING_MM, high + PADDING_MM
+    high += FRAME_MM
+    return max(wide + 2 * FRAME_MM, high), high
+
+
+def place_labels(
+    wanted: Sequence[Wanted], lines: Sequence[Complexes], scale: float
+) -> tuple[Label, ...]:
+    """Place labels one after the other; those that matter most come first.
+
+    Parameters
+    ----------
+    wanted : sequence of Wanted
+    lines : sequence of ndarray of complex128
+        Drawn polylines, in millimetres of cloth.
+    scale : float
+        Millimetres of cloth to one of paper.
+
+    Returns
+    -------
+    tuple of Label
+        In the order of ``wanted``.
+    """
+    board = _Board(_sampled(lines, SAMPLE_MM * scale), scale)
+    return tuple(board.place(one) for one in wanted)
+
+
+class _Board:
+    """Boxes and leaders that are placed already."""
+
+    def __init__(self, ink: Complexes, scale: float) -> None:
+        self._ink = ink
+        self._leaders: Complexes = np.empty(0, dtype=np.complex128)
+        self._boxes = np.empty((0, 4))
+        self._scale = scale
+
+    def place(self, wanted: Wanted) -> Label:
+        """Find a place for a label and take it."""
+        text = short(wanted.text)
+        wide, high = (side * self._scale for side in label_size(text, wanted.frame))
+        box = self._find(wanted, (wide, high))
+        leader = self._leader(wanted.at, box)
+        self._boxes = np.vstack([self._boxes, box])
+        if leader is not None:
+            drawn = _sampled([np.array(leader)], SAMPLE_MM * self._scale)
+            self._leaders = np.concatenate([self._leaders, drawn])
+        left, low, right, top = box.tolist()
+        return Label(text, (left, low, right, top), wanted.frame, leader)
+
+    def _find(self, wanted: Wanted, size: tuple[float, float]) -> Floats:
+        turn = TURN_MM * self._scale
+        boxes = _candidates(wanted, size, np.array(STEPS_MM) * self._scale, turn)
+        clear = self._is_clear(boxes, wanted.at)
+        off_ink = clear & ~_holds_any(boxes, self._ink)
+        for free in (off_ink, clear):
+            if free.any():
+                return _first(boxes, free)
+        # Far enough out there is nothing: boxes are finite.
+        steps = [STEPS_MM[-1] + BEYOND_MM * i for i in range(1, MOST_STEPS)]
+        boxes = _candidates(wanted, size, np.array(steps) * self._scale, turn)
+        free = self._is_free(boxes)
+        if not free.any():
+            raise ValueError(f'no room for "{wanted.text}"')
+        return _first(boxes, free)
+
+    def _is_free(self, boxes: Floats) -> Flags:
+        """Whether boxes touch no box that is placed, shape (m,)."""
+        placed, own = self._boxes[np.newaxis], boxes[:, np.newaxis]
+        touch = (
+            (own[..., 0] < placed[..., 2])
+            & (placed[..., 0] < own[..., 2])
+            & (own[..., 1] < placed[..., 3])
+            & (placed[..., 1] < own[..., 3])
+        )
+        free: Flags = np.count_nonzero(touch, axis=1) == 0
+        return free
+
+    def _is_clear(self, boxes: Floats, anchor: complex) -> Flags:
+        """Whether boxes are free, off leaders, and lead to the anchor over no box."""
+        free = self._is_free(boxes) & ~_holds_any(boxes, self._leaders)
+        if not len(self._boxes):
+            return free
+        ends = _nearest_in(boxes, anchor)
+        shares = np.linspace(0.0, 1.0, 12)
+        on_leaders = anchor + (ends - anchor)[:, np.newaxis] * shares
+        for left, low, right, top in self._boxes:
+            x, y = on_leaders.real, on_leaders.imag
+            crossed = (left < x) & (x < right) & (low < y) & (y < top)
+            free &= ~crossed.any(axis=1)
+        return free
+
+    def _leader(self, anchor: complex, box: Floats) -> tuple[complex, complex] | None:
+        end = complex(_nearest_in(box[np.newaxis], anchor)[0])
+        if abs(end - anchor) <= LEADER_FROM_MM * self._scale:
+            return None
+        return anchor, end
+
+
+def _first(boxes: Floats, chosen: Flags) -> Floats:
+    first: Floats = boxes[np.argmax(chosen)]
+    return first
+
+
+def _candidates(
+    wanted: Wanted, size: tuple[float, float], steps: Floats, turn_cost: float
+) -> Floats:
+    """Return the boxes to be tried, the best first, shape (steps x directions, 4)."""
+    wide, high = size
+    first = math.atan2(wanted.towards.imag, wanted.towards.real)
+    turns = np.linspace(0.0, np.pi, DIRECTIONS // 2 + 1)
+    turns = np.concatenate([turns, -turns[1:-1]])
+    ways = np.exp(1j * (first + turns))
+    # The middle is so far out that the box stays clear of a line across the way.
+    reach = np.abs(ways.real) * wide / 2 + np.abs(ways.imag) * high / 2
+    middles = wanted.at + ways * (steps[:, np.newaxis] + reach)
+    cost = steps[:, np.newaxis] + turn_cost * np.abs(turns) / np.pi
+    middles = middles.ravel()[np.argsort(cost.ravel(), kind="stable")]
+    half = complex(wide / 2, high / 2)
+    low, high_ends = middles - half, middles + half
+    boxes: Floats = np.column_stack(
+        [low.real, low.imag, high_ends.real, high_ends.imag]
+    )
+    return boxes
+
+
+def _nearest_in(boxes: Floats, point: complex) -> Complexes:
+    x = np.clip(point.real, boxes[:, 0], boxes[:, 2])
+    y = np.clip(point.imag, boxes[:, 1], boxes[:, 3])
+    nearest: Complexes = x + 1j * y
+    return nearest
+
+
+def _holds_any(boxes: Floats, points: Complexes) -> Flags:
+    """Whether any of the points lies in each box, shape (m,)."""
+    x, y = points.real, points.imag
+    left, low, right, top = boxes.T[..., np.newaxis]
+    held: Flags = ((left < x) & (x < right) & (low < y) & (y < top)).any(axis=1)
+    return held
+
+
+def _sampled(lines: Sequence[Complexes], step: float) -> Complexes:
+    """Return points along polylines, none farther from the next than a step."""
+    found = [np.empty(0, dtype=np.complex128)]
+    for points in lines:
+        if len(points) < 2:
+            continue
+        s = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(points)))])
+        if s[-1] == 0:
+            continue
+        places = np.linspace(0.0, s[-1], math.ceil(s[-1] / step) + 1)
+        x, y = np.interp(places, s, points.real), np.interp(places, s, points.imag)
+        found.append(x + 1j * y)
+    return np.concatenate(found)
