@@ -1,0 +1,1 @@
+"""Words about each run to paste into the instructions of a pattern."""

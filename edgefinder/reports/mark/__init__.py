@@ -1,0 +1,1 @@
+"""Copies of a person's own drawing with a layer of edge numbers, runs and places."""
