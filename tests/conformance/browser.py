@@ -19,7 +19,7 @@ const path = document.createElementNS("http://www.w3.org/2000/svg", "path");
 path.setAttribute("d", arguments[0]);
 return path.getTotalLength();
 """
-_OPTIONS: Final = (
+OPTIONS: Final = (
     "--headless=new",
     "--no-sandbox",  # it will not run as root with one
     "--disable-gpu",
@@ -39,7 +39,7 @@ class Browser:
     def __init__(self, browser: str, driver: str) -> None:
         options = ChromeOptions()
         options.binary_location = browser
-        for option in _OPTIONS:
+        for option in OPTIONS:
             options.add_argument(option)
         self.enlarged = ENLARGED
         self._driver = Chrome(options=options, service=Service(driver))

@@ -10,19 +10,37 @@ from conformance.absence import go_without
 
 if TYPE_CHECKING:
     from conformance.browser import Browser
+    from conformance.page_browser import PageBrowser
 
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator["Browser"]:
     """Start Chromium; without it skip, but fail where it is promised to be: in CI."""
+    programs = _programs()
+    # Not before selenium is known to be there.
+    from conformance.browser import Browser  # noqa: PLC0415
+
+    started = Browser(*programs)
+    yield started
+    started.close()
+
+
+@pytest.fixture(scope="session")
+def pages() -> Iterator["PageBrowser"]:
+    """Start a Chromium for the pages that this program writes; else as above."""
+    programs = _programs()
+    from conformance.page_browser import PageBrowser  # noqa: PLC0415
+
+    started = PageBrowser(*programs)
+    yield started
+    started.close()
+
+
+def _programs() -> tuple[str, str]:
+    """Return where the browser and its driver are."""
     if find_spec("selenium") is None:
         go_without('no selenium: pip install "edgefinder[conformance]"')
     chromium, driver = shutil.which("chromium"), shutil.which("chromedriver")
     if chromium is None or driver is None:
         go_without("no browser found: install chromium and chromium-driver")
-    # Not before selenium is known to be there.
-    from conformance.browser import Browser  # noqa: PLC0415
-
-    started = Browser(chromium, driver)
-    yield started
-    started.close()
+    return chromium, driver

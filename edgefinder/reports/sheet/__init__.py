@@ -1,0 +1,1 @@
+"""The schedule of a release as one HTML page that needs nothing else."""

@@ -1,0 +1,1 @@
+"""The tables of a schedule for spreadsheets and for web pages."""

@@ -1,0 +1,96 @@
+"""How much longer the page takes than the text schedule; prints ratios.
+
+The demo is worked out once for each; what is compared is the whole way from the job
+file to the finished text, the libraries loaded before.
+"""
+
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+from sheet_cases import random_outline
+
+from edgefinder.reports.mark.marked_copy import marked_copy
+from edgefinder.reports.picture.release_picture import picture_svg
+from edgefinder.reports.release_text import schedule_text
+from edgefinder.reports.sheet.page import sheet_html
+from edgefinder.schedule.release import Release, release_from_file
+
+DEMO: Final = Path(__file__).resolve().parents[2] / "fixtures" / "demo"
+ROUNDS: Final = 5
+
+
+def fastest(work: Callable[[], object]) -> float:
+    """Return the shortest of some times of the processor, in seconds."""
+    times = []
+    for _ in range(ROUNDS):
+        start = time.process_time()
+        work()
+        times.append(time.process_time() - start)
+    return min(times)
+
+
+def report(name: str, job: Path) -> None:
+    """Print what each report takes beside the text."""
+
+    def made() -> Release:
+        return release_from_file(job)
+
+    text = fastest(lambda: schedule_text(made()))
+    print(f"{name}: text 1.00 ({text:.2f} s)")
+    for what, write in (
+        ("page", sheet_html),
+        ("picture", picture_svg),
+        ("marks", lambda release: marked_copy(release, release.job.drawings[0], None)),
+    ):
+        took = fastest(lambda write=write: write(made()))  # type: ignore[misc]
+        print(f"{name}: {what} {took / text:.2f}")
+
+
+def large(folder: Path, pieces: int, sizes: int) -> Path:
+    """Write a pattern of many random pieces in many sizes, an edge of each bound."""
+    body = []
+    for size in range(sizes):
+        body.append(f'<g id="size-{size}">')
+        for piece in range(pieces):
+            at = complex(700 * piece, 700 * size)
+            path, _ = random_outline(piece, at)
+            body.append(f'<path d="{path}"><title>no {piece} a</title></path>')
+        body.append("</g>")
+    wide, high = 700 * (pieces + 1), 700 * (sizes + 1)
+    (folder / "a.svg").write_text(
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" '
+        f'viewBox="-350 -350 {wide} {high}">{"".join(body)}</svg>',
+        "utf-8",
+    )
+    runs = "".join(
+        f'[[runs]]\nname = "r{piece}"\ntape = "main"\nedges = ["no {piece} a 1"]\n'
+        for piece in range(pieces)
+    )
+    tape = '[[tapes]]\nname = "main"\nfinished_width = "9 mm"\n'
+    job = folder / "a.toml"
+    job.write_text(f'drawings = ["a.svg"]\n{tape}{runs}', "utf-8")
+    return job
+
+
+def main() -> None:
+    """Print the ratios of the demo, and the seconds of a large pattern."""
+    for name in ("orchard-apron", "puddle-smock"):
+        report(name, DEMO / f"{name}.toml")
+    with tempfile.TemporaryDirectory() as folder:
+        job = large(Path(folder), 60, 20)
+        start = time.process_time()
+        release = release_from_file(job)
+        read = time.process_time()
+        html = sheet_html(release)
+        end = time.process_time()
+        print(
+            f"60 pieces x 20 sizes: worked out in {read - start:.1f} s, page of "
+            f"{len(html) / 2**20:.1f} MiB in {end - read:.1f} s"
+        )
+
+
+if __name__ == "__main__":
+    main()

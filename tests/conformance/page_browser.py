@@ -1,0 +1,131 @@
+"""A headless Chromium that opens the pages and pictures that this program writes."""
+
+import base64
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from conformance.browser import OPTIONS
+from selenium.webdriver import Chrome, ChromeOptions
+from selenium.webdriver.chrome.service import Service
+
+HEIGHT: Final = 900
+BOXES: Final = """
+return [...document.querySelectorAll("text")].map(text => {
+  const box = text.getBoundingClientRect();
+  return [text.textContent, box.left, box.top, box.right, box.bottom,
+          [...document.querySelectorAll("svg")].indexOf(text.ownerSVGElement)];
+});
+"""
+AXE: Final = """
+const done = arguments[arguments.length - 1];
+axe.run().then(done, error => done({violations: [{id: String(error), nodes: []}]}));
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class TextBox:
+    """A text as it is laid out, in px; ``picture`` counts the pictures of the page."""
+
+    text: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+    picture: int
+
+
+class PageBrowser:
+    """One Chromium for all pages; what it logs and asks for is kept."""
+
+    def __init__(self, browser: str, driver: str) -> None:
+        options = ChromeOptions()
+        options.binary_location = browser
+        for option in OPTIONS:
+            options.add_argument(option)
+        options.add_argument("--hide-scrollbars")
+        options.set_capability(
+            "goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"}
+        )
+        # The library leaves some of its functions without types.
+        self._driver: Any = Chrome(options=options, service=Service(driver))
+        self._driver.set_script_timeout(120)
+
+    def open(
+        self, path: Path, width: int = 1280, *, dark: bool = False, media: str = ""
+    ) -> None:
+        """Open a file at a width in px, as on a screen or laid out for ``print``."""
+        scheme = "dark" if dark else "light"
+        self._ask(
+            "Emulation.setEmulatedMedia", media=media, features=[_preferring(scheme)]
+        )
+        self._ask(
+            "Emulation.setDeviceMetricsOverride",
+            width=width,
+            height=HEIGHT,
+            deviceScaleFactor=1,
+            mobile=False,
+        )
+        self._driver.get_log("performance")
+        self._driver.get_log("browser")
+        self._driver.get(path.as_uri())
+
+    def said(self) -> list[str]:
+        """What the console says of the page that is open."""
+        return [entry["message"] for entry in self._driver.get_log("browser")]
+
+    def requests(self) -> list[str]:
+        """The addresses that the page asked for, itself included."""
+        import json  # noqa: PLC0415
+
+        events = [
+            json.loads(entry["message"])["message"]
+            for entry in self._driver.get_log("performance")
+        ]
+        return [
+            event["params"]["request"]["url"]
+            for event in events
+            if event["method"] == "Network.requestWillBeSent"
+        ]
+
+    def run(self, script: str, *arguments: object) -> Any:
+        """Run a script on the page and return what it returns."""
+        return self._driver.execute_script(script, *arguments)
+
+    def texts(self) -> list[TextBox]:
+        """The texts of all pictures as they are laid out."""
+        return [TextBox(*one) for one in self.run(BOXES)]
+
+    def violations(self, axe: str) -> list[dict[str, Any]]:
+        """What an accessibility checker finds on the page that is open."""
+        self.run(axe)
+        found: list[dict[str, Any]] = self._driver.execute_async_script(AXE)[
+            "violations"
+        ]
+        return found
+
+    def printed(self, width_in: float, height_in: float) -> bytes:
+        """Print the page on paper of a size, in inches, with margins of 15 mm."""
+        margin = 15 / 25.4
+        answer = self._ask(
+            "Page.printToPDF",
+            paperWidth=width_in,
+            paperHeight=height_in,
+            marginTop=margin,
+            marginBottom=margin,
+            marginLeft=margin,
+            marginRight=margin,
+            printBackground=False,
+        )
+        return base64.b64decode(answer["data"])
+
+    def close(self) -> None:
+        """End the browser and its driver."""
+        self._driver.quit()
+
+    def _ask(self, command: str, **parameters: object) -> Any:
+        return self._driver.execute_cdp_cmd(command, parameters)
+
+
+def _preferring(scheme: str) -> dict[str, str]:
+    return {"name": "prefers-color-scheme", "value": scheme}
