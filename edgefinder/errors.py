@@ -51,6 +51,8 @@ class OutputError(EdgefinderError):
 
 def one_line(text: str) -> str:
     """Replace control characters, so that a name cannot break or forge a line."""
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else " " for c in text)
 
 

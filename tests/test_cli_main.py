@@ -50,6 +50,9 @@ def test_help_lists_every_command_once_in_the_order_of_the_work() -> None:
         "swatch",
         "fabric",
         "schedule",
+        "picture",
+        "words",
+        "mark",
         "compare",
         "demo",
     ]

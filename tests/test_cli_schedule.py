@@ -26,8 +26,16 @@ from command_line import (
     usage_error,
 )
 
-TABLES = ("edges.csv", "fabric.csv", "places.csv", "runs.csv", "tapes.csv")
-SIZE_KEYS = ("size", "pieces", "runs", "tapes", "fabric", "places")
+TABLES = (
+    "edges.csv",
+    "fabric.csv",
+    "one_cuts.csv",
+    "places.csv",
+    "runs.csv",
+    "tapes.csv",
+    "widths.csv",
+)
+SIZE_KEYS = ("size", "pieces", "runs", "tapes", "fabric", "one_cuts", "places")
 RUN_KEYS = (
     "name",
     "tape",
@@ -91,7 +99,13 @@ def test_json_has_the_agreed_keys_and_a_straight_edge_in_closed_form(
 ) -> None:
     said = run("schedule", pocket_job(tmp_path), "--json")
 
-    assert tuple(said.json) == (*TOP_KEYS, "pattern", "sizes", "cautions")
+    assert tuple(said.json) == (
+        *TOP_KEYS,
+        "pattern",
+        "sizes",
+        "cautions",
+        "largest",
+    )
     assert said.json["schema"] == {"name": "edgefinder.schedule", "version": 1}
     (size,) = said.json["sizes"]
     assert tuple(size) == SIZE_KEYS
@@ -161,7 +175,9 @@ def test_a_size_that_is_not_there_gets_a_suggestion(tmp_path: Path) -> None:
 def test_json_and_csv_exclude_each_other(tmp_path: Path) -> None:
     error = usage_error("schedule", APRON, "--json", "--csv", tmp_path / "tables")
 
-    assert error == "Error: choose one of --json and --csv"
+    assert error == (
+        "Error: choose one of --json, --csv, --html, --xlsx and --markdown"
+    )
     assert not (tmp_path / "tables").exists()
 
 

@@ -3,13 +3,26 @@ import io
 from dataclasses import replace
 from pathlib import Path as FilePath
 
+import numpy as np
 import pytest
 from tape_cases import DEMO_NAMES, demo_job, release_of
 
+from edgefinder.classifier.price_words import parse_price
+from edgefinder.classifier.width_words import parse_cloth_width
+from edgefinder.curvature.verdict import Verdict
+from edgefinder.geometry.measured import points_at_lengths
 from edgefinder.reports.csv_tables import FORMULA_STARTS, csv_files
 from edgefinder.schedule.release import Release, make_release
 
-TABLES = ["edges.csv", "runs.csv", "tapes.csv", "fabric.csv", "places.csv"]
+TABLES = [
+    "edges.csv",
+    "runs.csv",
+    "tapes.csv",
+    "fabric.csv",
+    "widths.csv",
+    "one_cuts.csv",
+    "places.csv",
+]
 SQUARE = '<path id="patch" d="M 100 100 h 200 v 200 h -200 z"/>'
 
 
@@ -50,11 +63,38 @@ def test_rows_end_in_carriage_return_and_line_feed(release: Release) -> None:
         assert text.count("\n") == text.count("\r\n")
 
 
-def test_every_column_is_filled_somewhere(release: Release) -> None:
+@pytest.fixture(scope="module")
+def asked() -> Release:
+    """The smock, with a price and other widths of cloth asked for."""
+    job = demo_job("puddle-smock")
+    price = parse_price("9.90 EUR per m")
+    widths = (parse_cloth_width("44-45 in"), parse_cloth_width("2 cm"))
+    fabric = replace(job.fabric, price=price, widths=widths)
+    return make_release(replace(job, fabric=fabric))
+
+
+def test_every_column_is_filled_somewhere(asked: Release) -> None:
     """A key that no record has would stay empty for good."""
-    for name, text in csv_files(release).items():
+    for name, text in csv_files(asked).items():
         for column in rows(text)[0]:
-            assert any(row[column] for row in rows(text)), (name, column)
+            is_filled = any(row[column] for row in rows(text))
+            assert is_filled or column == "not_possible", (name, column)
+
+
+def test_other_widths_and_one_cut_have_their_tables(asked: Release) -> None:
+    tables = {name: rows(text) for name, text in csv_files(asked).items()}
+
+    # Nothing can be cut from cloth 2 cm wide.
+    assert {row["cloth"] for row in tables["widths.csv"]} == {"44-45 in"}
+    assert len(tables["widths.csv"]) == 4 * 2 * 3  # sizes, tapes, ways on the bias
+    for size, row in zip(asked.sizes, tables["one_cuts.csv"], strict=True):
+        assert (row["size"], row["tapes"]) == (size.size, "narrow; wide")
+        assert float(row["buy_mm"]) <= float(row["buy_alone_mm"])
+        assert float(row["lower_bound_mm"]) <= float(row["along_mm"])
+    for row in tables["fabric.csv"]:
+        tenths = float(row["buy_mm"]) / 100
+        assert int(row["cost_coins"]) == round(99 * tenths)
+        assert float(row["ruler_along_mm"]) % 5 == pytest.approx(0, abs=1e-9)
 
 
 def test_numbers_stay_numbers_and_lengths_are_in_millimetres(release: Release) -> None:
@@ -85,6 +125,8 @@ def test_the_tables_hold_what_the_schedule_holds(release: Release) -> None:
     for (size, tape), cells in zip(tapes, tables["tapes.csv"], strict=True):
         assert (cells["size"], cells["name"]) == (size, tape.tape.name)
         assert float(cells["total_mm"]) == tape.total
+        assert cells["cloth"] == tape.tape.cloth.name
+        assert cells["cloth_from"] == str(tape.tape.cloth.origin)
     cuttings = [c for _, tape in tapes for c in tape.plan.cuttings]
     for cutting, cells in zip(cuttings, tables["fabric.csv"], strict=True):
         assert cells["method"] == str(cutting.method)
@@ -95,6 +137,16 @@ def test_the_tables_hold_what_the_schedule_holds(release: Release) -> None:
         assert cells["verdict"] == str(place.verdict)
         assert cells["mirrored"] == ("yes" if place.mirrored else "no")
         assert float(cells["radius_mm"]) == place.radius
+        assert float(cells["from_mm"]) == place.begins.at
+        assert float(cells["to_mm"]) == place.finishes.at
+        assert cells["from_edge"].endswith(" mirrored") == place.begins.mirrored
+        if cells["feed_least"]:  # some feed lies within the limits
+            assert float(cells["feed_least"]) <= float(cells["feed_most"])
+        else:
+            assert place.verdict in {Verdict.TOO_TIGHT, Verdict.MITRE}
+        x, y = float(cells["x_mm"]), float(cells["y_mm"])
+        path = place.edge.finished.edge.path
+        assert points_at_lengths(path, np.array([place.at]))[0] == x + 1j * y
     edges = [t.piece.edges for size in release.sizes for t in size.tagged.pieces]
     assert len(tables["edges.csv"]) == sum(map(len, edges))
 
@@ -145,12 +197,11 @@ def test_a_text_that_a_spreadsheet_would_run_gets_an_apostrophe(
 
 @pytest.mark.parametrize("start", FORMULA_STARTS)
 def test_a_size_that_begins_like_a_formula_gets_an_apostrophe_in_every_table(
-    start: str,
+    start: str, asked: Release
 ) -> None:
-    release = make_release(demo_job("puddle-smock"))
-    only = replace(release.sizes[0], size=f"{start}1")
+    only = replace(asked.sizes[0], size=f"{start}1")
 
-    tables = csv_files(replace(release, sizes=(only,)))
+    tables = csv_files(replace(asked, sizes=(only,)))
 
     assert len(FORMULA_STARTS) == 6
     for text in tables.values():

@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from shapely.geometry import LineString, Polygon, box
 
 from edgefinder.reports.cutting_shapes import (
-    bias_layout,
     bias_line,
     ruled_lines,
     strip_shapes,
@@ -23,6 +22,7 @@ from edgefinder.yardage.bias_strips import (
     lay_out_need,
     strip_outlines,
 )
+from edgefinder.yardage.cut_strips import bias_layout
 from edgefinder.yardage.cutting import Cutting, Method, Need, NotPossible
 from edgefinder.yardage.tube import cut_rectangle, cut_square
 

@@ -12,10 +12,12 @@ from edgefinder.reports.cutting_steps import (
     steps_text,
 )
 from edgefinder.reports.cutting_words import TUBES, seam_words, trimmed_seam
-from edgefinder.schedule.cautions import CUTTER, IRON
+from edgefinder.schedule.cautions import CUTTER, IRON, SCISSORS
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Cutting, Method, Need
+from edgefinder.yardage.from_rectangle import from_rectangle
 from edgefinder.yardage.methods import cut_everything
+from edgefinder.yardage.preparation import Preparation
 
 WAYS = cuttings(WORKED)
 CASES = every_cutting()
@@ -160,6 +162,50 @@ def test_a_narrow_seam_is_not_trimmed_and_none_at_all_is_said_plainly() -> None:
     assert "0 in" not in seam_words(0.01, Unit.INCH)
 
 
+def test_sides_are_told_as_a_ruler_shows_them_and_what_that_leaves_is_trimmed() -> None:
+    tube = cuttings(WORKED)[Method.TUBE_FROM_SQUARE]
+    side = tube.cut_size[0]
+
+    text = " ".join(steps_text(cutting_steps(tube, Unit.MILLIMETRE)).split())
+
+    # 443.75 mm becomes 445 mm; the last strip is (445 - 443.75)/sqrt 2 wider.
+    assert side == pytest.approx(443.75, abs=0.01)
+    assert "a square with sides of 445 mm" in text
+    assert "Strip 6 comes out 1 mm wider than the others" not in text  # 0.9 mm
+    # 470.9 mm becomes 475 mm: 4.1/sqrt 2 = 2.9 mm.
+    wide = cuttings(replace(WORKED, cut_width=54.0))[Method.TUBE_FROM_SQUARE]
+    said = " ".join(steps_text(cutting_steps(wide, Unit.MILLIMETRE)).split())
+    assert wide.lines == wide.strips - 1
+    assert "Strip 6 comes out 3 mm wider than the others" in said
+
+
+def test_a_piece_that_is_there_is_not_rounded_beyond_its_edge() -> None:
+    found = from_rectangle(replace(WORKED, length=9000.0), 353.0, 1111.0)
+    (tube,) = (c for c in found.cuttings if c.method is Method.TUBE_FROM_RECTANGLE)
+
+    text = " ".join(steps_text(cutting_steps(tube, Unit.MILLIMETRE)).split())
+
+    assert "353 mm across and 1111 mm along is counted" in text
+    assert "as the shorter side is long (353 mm)" in text
+    assert "355 mm" not in text
+
+
+def test_just_enough_tape_never_looks_like_less_than_is_needed() -> None:
+    exact = replace(WORKED, length=216.53 * INCH)
+    for cutting in cuttings(exact).values():
+        if cutting.spare < 0.01:
+            last = cutting_steps(cutting, Unit.INCH).steps[-1].text
+            assert "this gives 216 5/8 in" in last
+            assert "216 5/8 in is needed, nothing is spare" in last
+
+
+def test_cloth_that_may_shrink_is_washed_first() -> None:
+    washed = replace(WORKED, preparation=Preparation(shrinkage_along=0.04))
+    for cutting in cuttings(washed).values():
+        (first, *_) = cutting_steps(cutting, Unit.INCH).steps
+        assert first.text.startswith("Wash and dry the cloth")
+
+
 @pytest.mark.parametrize("cutting", CASES, ids=named)
 def test_the_figures_are_those_of_the_cutting(cutting: Cutting) -> None:
     steps = cutting_steps(cutting, Unit.MILLIMETRE).steps
@@ -227,7 +273,7 @@ def test_steps_as_data_carry_the_same_texts(cutting: Cutting) -> None:
     )
     assert [step["text"] for step in record["steps"]] == [s.text for s in steps.steps]
     assert record["steps"][0]["figures"]["across_mm"] == cutting.cut_size[0]
-    assert record["cautions"] == [CUTTER, IRON]
+    assert record["cautions"] == [CUTTER, SCISSORS, IRON]
     assert len(record["facts"]) == 3
 
 

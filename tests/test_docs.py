@@ -28,11 +28,15 @@ from edgefinder.errors import SettingsError
 
 PAGES = (
     "first-hour",
+    "drawing",
     "job-file",
     "commands",
+    "fabric",
+    "pictures",
     "method",
     "curves",
     "speed",
+    "troubleshooting",
     "glossary",
     "changelog",
 )
@@ -196,8 +200,29 @@ def test_a_command_line_that_cannot_be_followed_ends_with_2(folder: Path) -> Non
 
 # JSON
 
-WITHOUT_JSON = ("new", "tag", "untag", "demo")
+WITHOUT_JSON = ("new", "tag", "untag", "picture", "words", "mark", "demo")
 FABRIC = ["fabric", "--length", "20 yd", "--cut-width", "2 in"]
+SMOCK_CLOTH = """
+widths = ["44-45 in", "2 cm"]
+price = "9.90 EUR per m"
+from = "20 x 70 cm"
+scrap = ["20 x 50 cm"]
+"""
+SMOCK_AVOIDS = """
+avoid_joins_at = ["0 cm"]
+avoid_joins_within = "3 cm"
+"""
+TWO_SIZES = ["fabric", "--tape", "S: a", "2 m", "2 in", "--tape", "L: a", "2 m"]
+FABRIC_QUESTIONS = (
+    FABRIC,
+    [*FABRIC, "--usable-width", "10 in"],
+    [*FABRIC, "--widths", "usual", "--price", "9 EUR/m", "--packet-length", "3 m"],
+    [*FABRIC, "--avoid-joins-at", "1 m", "--avoid-joins-within", "5 cm"],
+    ["fabric", "--from", "14 x 44 in", "--cut-width", "2 in"],
+    ["fabric", "--length", "2 m", "--cut-width", "2 in", "--scrap", "30 x 50 cm"],
+    [*TWO_SIZES, "2 in"],
+    [*TWO_SIZES, "80 in"],
+)
 MORE_TAPES = """
 [[tapes]]
 name = "packets"
@@ -223,7 +248,7 @@ def documented_records() -> Iterator[tuple[str, list[tuple[str, str]], set[str]]
     text = section(page("commands"), "## JSON")
     for part in text.split("\n### ")[1:]:
         heading, rest = part.split("\n", 1)
-        where = rest.split("Where: ", 1)[1].split("\n", 1)[0]
+        where = " ".join(rest.split("Where: ", 1)[1].split("\n\n", 1)[0].split())
         jsons = [name for name in COMMANDS if name not in WITHOUT_JSON]
         places: list[tuple[str, str]] = []
         if where == "all: the object itself":
@@ -248,6 +273,15 @@ def printed(demo: str) -> Mapping[tuple[str, str], set[str]]:
     assert armholes in text
     text = text.replace(armholes, armholes.replace("main", "packets"))
     job.write_text(text.replace('"42 in"', '"12 in"'), "utf-8")
+    smock = Path("puddle-smock.toml").read_text("utf-8")
+    cloth, closed = 'strip_seam = "6 mm"\n', "closed = true\n"
+    assert cloth in smock
+    assert closed in smock
+    for name, changed in (
+        ("cloth.toml", smock.replace(cloth, cloth + SMOCK_CLOTH)),
+        ("avoids.toml", smock.replace(closed, closed + SMOCK_AVOIDS)),
+    ):
+        Path(name).write_text(changed, "utf-8")
     found: dict[tuple[str, str], set[str]] = {}
     for arguments in (
         ["lines", "orchard-apron.svg"],
@@ -256,9 +290,10 @@ def printed(demo: str) -> Mapping[tuple[str, str], set[str]]:
         ["curves", str(job), "--size", "S"],
         ["widths", str(job), "--size", "S"],
         ["swatch", "--marked", "100mm", "--stretched", "118mm", "--cloth", "barn"],
-        FABRIC,
+        *FABRIC_QUESTIONS,
         ["schedule", str(job), "--size", "S"],
-        [*FABRIC, "--usable-width", "10 in"],
+        ["schedule", "cloth.toml", "--size", "2"],
+        ["schedule", "avoids.toml", "--size", "2"],
         ["compare", "orchard-apron.svg", str(job)],
         ["compare", "puddle-smock.toml", str(job)],
     ):

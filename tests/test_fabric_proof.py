@@ -20,16 +20,18 @@ from edgefinder.yardage.bias_strips import (
     lay_out_need,
     usable_lengths,
 )
+from edgefinder.yardage.cut_strips import bias_strips, straight_strips
 from edgefinder.yardage.cutting import Cutting, Need, NotPossible
-from edgefinder.yardage.scraps import Scrap, scrap_polygon, scrap_rectangle, scrap_tape
+from edgefinder.yardage.scrap_outlines import scrap_polygon
+from edgefinder.yardage.scraps import Scrap, scrap_rectangle, scrap_tape
 from edgefinder.yardage.straight_strips import cut_crosswise, cut_lengthwise
-from edgefinder.yardage.strip_ends import Strip, bias_strips, straight_strips
+from edgefinder.yardage.strip_ends import Strip
 from edgefinder.yardage.strip_order import (
     StripOrder,
-    TapeRun,
     laid_outlines,
     order_strips,
 )
+from edgefinder.yardage.tape_run import TapeRun
 from edgefinder.yardage.tube import cut_from_rectangle, cut_rectangle, cut_square
 
 CASES: Final = 500

@@ -271,3 +271,13 @@ def test_without_every_size_there_is_no_largest() -> None:
     assert isinstance(cuts.sizes[1].result, NotPossible)
     assert cuts.sizes[1].buy is None
     assert cuts.largest is None
+
+
+@pytest.mark.parametrize("grain", Grain)
+def test_more_strips_than_anybody_rules_are_refused(grain: Grain) -> None:
+    tapes = [WantedTape(name, Need(1e7, 1.0, minimum_strip=0.0)) for name in "ab"]
+
+    found = one_cut(tapes, grain)
+
+    assert isinstance(found, NotPossible)
+    assert "more than" in found.reason

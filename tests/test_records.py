@@ -8,13 +8,14 @@ from tape_cases import drawn, piece_of
 from edgefinder.geometry.measured import measure
 from edgefinder.geometry.path import Path
 from edgefinder.pattern.lines import MeasuredLine
+from edgefinder.reports.fabric_records import plan_record
 from edgefinder.reports.records import (
     Record,
     edge_record,
     lines_records,
     pieces_records,
-    plan_record,
 )
+from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Need
 from edgefinder.yardage.methods import cut_everything
 
@@ -85,7 +86,7 @@ def test_a_plan_has_every_method_and_the_square_root_rule() -> None:
     inch = 25.4
     need = Need(144 * inch, 2 * inch, seam=inch / 4, usable_width=42 * inch)
 
-    record = plan_record(cut_everything(need))
+    record = plan_record(cut_everything(need), Unit.INCH)
 
     assert record["length_mm"] == pytest.approx(144 * inch)
     assert record["cut_width_mm"] == pytest.approx(2 * inch)
@@ -117,7 +118,7 @@ def test_a_plan_has_every_method_and_the_square_root_rule() -> None:
 
 
 def test_a_method_that_is_not_possible_stands_apart_with_its_reason() -> None:
-    record = plan_record(cut_everything(Need(60_000.0, 50.0)))
+    record = plan_record(cut_everything(Need(60_000.0, 50.0)), Unit.CENTIMETRE)
 
     (other,) = (
         r for r in rows(record, "not_possible") if r["method"] == "tube from a square"

@@ -338,6 +338,6 @@ def test_mistakes_of_the_job_file_and_against_the_drawing_come_together(
         release_from_file(path)
 
     told = "\n".join(caught.value.messages)
-    assert 'did you mean "usable_width"?' in told
+    assert 'did you mean "usable_width"' in told
     assert '"back" has no edge 9' in told
     assert 'there is no tape "main"; did you mean "mian"?' in told

@@ -38,7 +38,7 @@ def test_a_schedule_has_its_pattern_sizes_and_cautions(release: Release) -> None
     assert record["pattern"] == release.job.name
     assert record["cautions"] == list(release.cautions)
     for size in rows(record, "sizes"):
-        expected = {"size", "pieces", "runs", "tapes", "fabric", "places"}
+        expected = {"size", "pieces", "runs", "tapes", "fabric", "one_cuts", "places"}
         assert size.keys() == expected
 
 

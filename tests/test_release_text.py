@@ -1,5 +1,6 @@
 """The schedule as it is printed, compared with stored files and read like a person."""
 
+import math
 import unicodedata
 from dataclasses import replace
 from pathlib import Path as FilePath
@@ -219,12 +220,44 @@ def test_a_place_says_where_what_and_what_to_do(tmp_path: FilePath) -> None:
     told = place_text(tmp_path, disc(60))
 
     # Derived: 0.95 / (1 - 9/60) - 1; 60 (1 - 97/108).
-    assert "over 377 mm: outside curve, radius 60 mm: EASE AND STEAM" in told
+    assert "over 377 mm all round: outside curve, radius 60 mm: EASE AND STEAM" in told
     assert "takes 12 % stretch with 5.0 % ease; the cloth has 18 %" in told
-    assert "the tape covers 8." in told
+    # 1/1.18 and 0.85/0.95
+    assert "the cloth has 18 %; feed 0.85 to 0.89; the tape covers 8." in told
     assert "a cut width of" in told
     assert (
-        "do: ease the tape on and shrink it with steam; or tape up to 6 mm wide" in told
+        "do: shape the tape with steam first: stretch its fold by 12 to 18 %, shrink "
+        "its open edges; or tape up to 6 mm wide"
+    ) in told
+
+
+def test_a_place_is_told_from_where_to_where_along_its_edge(
+    tmp_path: FilePath,
+) -> None:
+    rounded = (
+        '<path id="patch" d="M 100 100 h 300 v 140 a 60 60 0 0 1 -60 60 h -240 z"/>'
+    )
+    run = '[[runs]]\nname = "hem"\ntape = "main"\nedges = ["patch 1"]\n'
+
+    text = flowing(schedule_text(release_of(tmp_path, rounded, TAPE + run)))
+
+    # The arc begins 240 mm along; a window of 9 mm may hold R (1 - 97/108) of it.
+    held = 60 * (1 - 97 / 108)
+    ends = 240 + held - 4.5, 240 + 30 * math.pi - held + 4.5
+    assert f"from {ends[0]:.0f} mm to {ends[1]:.0f} mm: outside curve" in text
+
+
+def test_a_place_across_the_fold_names_both_halves(tmp_path: FilePath) -> None:
+    half = '<path id="bib" d="M 100 400 V 160 A 60 60 0 0 0 160 100 H 300 V 400 Z"/>'
+    tags = '[[pieces]]\nname = "bib"\nfold_edge = 3\n'
+    run = '[[runs]]\nname = "neck"\ntape = "main"\nedges = ["bib 4"]\n'
+
+    text = flowing(schedule_text(release_of(tmp_path, half, TAPE + tags + run)))
+
+    # A quarter of a circle of 60 mm, 94 mm long, on both sides of the fold.
+    assert (
+        "bib 4: 0 mm along, over 188 mm from 94 mm on bib 4 mirrored to 94 mm on "
+        "bib 4: inside curve, radius 60 mm" in text
     )
 
 

@@ -15,12 +15,11 @@ from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import arc_segments, concatenate, line_segments
 from edgefinder.yardage.bias_strips import lay_strips
 from edgefinder.yardage.cutting import Need
+from edgefinder.yardage.scrap_outlines import scrap_outline, scrap_polygon
 from edgefinder.yardage.scraps import (
     Scrap,
     ScrapTape,
     least_scraps,
-    scrap_outline,
-    scrap_polygon,
     scrap_rectangle,
     scrap_tape,
 )

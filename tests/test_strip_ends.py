@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from edgefinder.yardage.bias_strips import BiasLayout, lay_out_need, lay_strips
+from edgefinder.yardage.cut_strips import bias_strips, straight_strips
 from edgefinder.yardage.cutting import Cutting, Need
 from edgefinder.yardage.straight_strips import cut_crosswise, cut_lengthwise
 from edgefinder.yardage.strip_ends import (
@@ -14,10 +15,8 @@ from edgefinder.yardage.strip_ends import (
     Strip,
     StripShape,
     all_one_way,
-    bias_strips,
     fit_ends,
     join_loss,
-    straight_strips,
 )
 from edgefinder.yardage.tube import cut_square
 

@@ -10,22 +10,21 @@ from hypothesis import strategies as st
 
 from edgefinder.errors import SettingsError
 from edgefinder.yardage.bias_strips import BiasLayout, lay_out_need
+from edgefinder.yardage.cut_strips import bias_strips, straight_strips
 from edgefinder.yardage.cutting import Cutting, Need
 from edgefinder.yardage.straight_strips import cut_crosswise
 from edgefinder.yardage.strip_ends import (
     End,
     Strip,
-    bias_strips,
     fit_ends,
-    straight_strips,
 )
 from edgefinder.yardage.strip_order import (
     NoOrder,
     StripOrder,
-    TapeRun,
     laid_outlines,
     order_strips,
 )
+from edgefinder.yardage.tape_run import TapeRun
 
 ROOT = math.sqrt(2.0)
 SEAM = 6.35

@@ -4,7 +4,7 @@ from pathlib import Path as FilePath
 import pytest
 from tape_cases import job_of, runs_of
 
-from edgefinder.curvature.judgement import judge_run
+from edgefinder.curvature.judgement import judge_runs
 from edgefinder.yardage.tape_length import TapeLength, tape_length
 
 SQUARE = '<path id="patch" d="M 100 100 h 200 v 200 h -200 z"/>'
@@ -16,7 +16,8 @@ SEAM, STRIP_SEAM = 12.0, 6.35
 def tape_of(folder: FilePath, outline: str, run: str) -> TapeLength:
     settings = f'{TAPE}[[runs]]\nname = "edge"\ntape = "main"\n{run}'
     (found,) = runs_of(job_of(folder, outline, settings))
-    return tape_length(judge_run(found), SEAM, STRIP_SEAM)
+    (judged,) = judge_runs([found])
+    return tape_length(judged, SEAM, STRIP_SEAM)
 
 
 def edges(count: int) -> str:

@@ -32,6 +32,9 @@ COMMANDS: Final = MappingProxyType(
         "swatch": "Turn a measured strip of cloth into what it stretches and eases.",
         "fabric": "Work out the fabric for a length of tape.",
         "schedule": "Work out tape and fabric for every size of JOB.",
+        "picture": "Draw the pieces of JOB: edges, runs and places to watch.",
+        "words": "Write each run of JOB in words for a pattern's instructions.",
+        "mark": "Copy the drawing of JOB and add edge numbers, runs and places.",
         "compare": "Say what differs between OLD and NEW.",
         "demo": "Copy the demo pattern into DIR and print its schedule.",
     }

@@ -4,6 +4,7 @@ import math
 
 from edgefinder.constants import MM_PER_INCH
 from edgefinder.units import Rounding, Unit, format_length, format_yardage
+from edgefinder.yardage.buying import ruler_size
 
 
 def length(value: float | None, unit: Unit) -> str:
@@ -14,6 +15,21 @@ def length(value: float | None, unit: Unit) -> str:
 def to_cut(value: float, unit: Unit) -> str:
     """Write a length to cut, rounded up."""
     return format_length(value, unit, rounding=Rounding.UP)
+
+
+def on_ruler(value: float, unit: Unit, most: float = math.inf) -> str:
+    """Write a size of cloth rounded up to what a ruler shows: 1/8 in or 5 mm.
+
+    Where the cloth ends, at ``most``, nothing is rounded up beyond it.
+    """
+    return to_cut(ruler_size(value, unit, most), unit)
+
+
+def size_words(size: tuple[float, float], usable: float, unit: Unit) -> str:
+    """Write a size to cut, across x along, as a ruler shows it."""
+    across, along = size
+    first = on_ruler(across, unit, usable).removesuffix(str(unit))
+    return f"{first}x {on_ruler(along, unit)}"
 
 
 def width(value: float, unit: Unit) -> str:

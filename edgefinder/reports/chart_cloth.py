@@ -16,6 +16,7 @@ from edgefinder.reports.chart_marks import (
     Point,
     text_width,
 )
+from edgefinder.yardage.cutting import Cutting
 
 SELVAGE_MM: Final = 4.2
 """Paper for a selvage, whose real width nobody needs: room for the word."""
@@ -35,6 +36,8 @@ CIRCLE_MM: Final = 4.8
 """Paper across a strip from which on its number has a circle: the circle's size."""
 LEAST_SPACE_MM: Final = 1.2
 """Paper between ruled lines: two pens of 0.4 mm and as much white between them."""
+LEAST_CUT_MM: Final = 0.01
+"""Nothing is cut off a piece that is larger by less: the rounding of a sum."""
 STEPS: Final = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
 """Every n-th line or number is drawn where all are too many."""
 WORD_SPAN_MM: Final = 16.0
@@ -153,27 +156,35 @@ class Cloth:
         Millimetres of the piece.
     scale : float
         Millimetres of cloth to one of paper.
+    end : float or None
+        Millimetres along of a piece of cloth that is there; None where it comes off the
+        bolt.
     """
 
     usable: float
     across: float
     along: float
     scale: float
+    end: float | None = None
 
     @property
     def right(self) -> float:
-        """Where the right selvage is drawn."""
+        """Where the right selvage is drawn, or the edge of a piece that is there."""
         width = max(self.usable, self.across)
         return min(width, self.across + self._shown) if self.is_broken else width
 
     @property
     def top(self) -> float:
-        """Where the cloth is broken off towards the bolt."""
+        """Where the cloth is broken off towards the bolt, or ends."""
+        if self.end is not None:
+            return max(self.end, self.along)
         return self.along + BREAK_SIDE_MM * self.scale
 
     @property
     def is_broken(self) -> bool:
         """Whether most of the width beside the piece is left out."""
+        if self.end is not None:
+            return False
         return self.usable - self.across > 1.5 * self._shown
 
     @property
@@ -182,13 +193,18 @@ class Cloth:
 
     @property
     def box(self) -> Box:
-        """The cloth with its selvages."""
+        """The cloth with its selvages; a piece that is there has none."""
+        if self.end is not None:
+            return (0.0, 0.0, self.right, self.top)
         selvage = SELVAGE_MM * self.scale
         return (-selvage, 0.0, self.right + selvage, self.top)
 
     def marks(self) -> tuple[Mark, ...]:
         """Draw the cloth, its selvages and the piece."""
         left, _, right, top = self.box
+        if self.end is not None:
+            corners = ((left, 0.0), (right, 0.0), (right, top), (left, top))
+            return (Mark(corners, Line.EDGE, closed=True),)
         marks = [
             Mark(((0.0, top), (0.0, 0.0)), Line.THIN),
             Mark(((self.right, top), (self.right, 0.0)), Line.THIN),
@@ -221,14 +237,22 @@ class Cloth:
     def piece(self) -> tuple[Mark, ...]:
         """Draw the piece and the first cuts; below, the end of the cloth is cut."""
         low_left, low_right, high_right, high_left = self.corners
-        cuts = (low_left, high_left, high_right, low_right)
-        return (
-            Mark(self.corners, closed=True, key="piece"),
-            Mark(cuts, Line.CUT, key="first-cuts"),
-        )
+        cuts: tuple[Point, ...] = (low_left, high_left, high_right, low_right)
+        if self.end is not None:  # where it ends already, nothing is cut
+            is_short = self.end - self.along > LEAST_CUT_MM
+            is_narrow = self.usable - self.across > LEAST_CUT_MM
+            cuts = (high_left,) if is_short else ()
+            cuts += (high_right,) if is_short or is_narrow else ()
+            cuts += (low_right,) if is_narrow else ()
+        piece = Mark(self.corners, closed=True, key="piece")
+        if not cuts:
+            return (piece,)
+        return piece, Mark(cuts, Line.CUT, key="first-cuts")
 
     def labels(self) -> tuple[Label, ...]:
         """Name the selvages, along them if there is room."""
+        if self.end is not None:
+            return ()
         left, _, right, top = self.box
         half = SELVAGE_MM * self.scale / 2
         if top < WORD_SPAN_MM * self.scale:
@@ -237,10 +261,19 @@ class Cloth:
                 Label("selvage", (left, above), Anchor.START, outwards=(0.0, 1.0)),
                 Label("selvage", (right, above), Anchor.END, outwards=(0.0, 1.0)),
             )
+        # Below the middle: the marks of the first line are mostly above it.
+        low = max(0.3 * top, 0.5 * WORD_SPAN_MM * self.scale)
         return tuple(
-            Label("selvage", (x, top / 2), turned=True, height=2.6, outwards=(0.0, 1.0))
+            Label("selvage", (x, low), turned=True, height=2.6, outwards=(0.0, 1.0))
             for x in (left + half, right - half)
         )
+
+
+def cloth_of(cutting: Cutting, scale: float) -> Cloth:
+    """Return the cloth that a cutting is taken from, at a scale."""
+    need = cutting.need
+    end = None if need.in_hand is None else need.in_hand[1]
+    return Cloth(need.usable_width, *cutting.cut_size, scale, end)
 
 
 def dot(at: Point, scale: float) -> Mark:

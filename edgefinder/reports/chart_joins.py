@@ -24,7 +24,7 @@ from edgefinder.reports.chart_marks import (
     make_panel,
 )
 from edgefinder.reports.cutting_shapes import TubeShapes
-from edgefinder.reports.cutting_words import corner_words, from_edge
+from edgefinder.reports.cutting_words import corner_words, from_edge, turn_words
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Cutting, Method
 
@@ -125,8 +125,8 @@ def join_panel(cutting: Cutting, unit: Unit, scale: float) -> Panel:
             Label("notch", (-2.0 * scale, -3.0 * scale), Anchor.END),
         ]
         caption = (
-            "Join A to A, B to B (turn strips end for end, never over): points stand "
-            f"out, sew from notch to notch, {from_edge(seam, unit)}. Not to scale."
+            f"Join A to A, B to B ({turn_words(cutting)}): points stand out, sew from "
+            f"notch to notch, {from_edge(seam, unit)}. Not to scale."
         )
     else:
         caption = (

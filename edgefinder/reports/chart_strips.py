@@ -1,9 +1,12 @@
 """Drawings of separate strips, on the bias or on the straight grain."""
 
-from edgefinder.reports.amounts import length, to_cut, width
+from dataclasses import replace
+
+from edgefinder.reports.amounts import length, width
 from edgefinder.reports.chart_cloth import (
     SIZE_MM,
     Cloth,
+    cloth_of,
     dot,
     every,
     grain_arrow,
@@ -19,6 +22,7 @@ from edgefinder.reports.chart_joins import join_panel
 from edgefinder.reports.chart_marks import (
     Anchor,
     Fill,
+    Frame,
     Label,
     Line,
     Mark,
@@ -26,8 +30,13 @@ from edgefinder.reports.chart_marks import (
     Point,
     make_panel,
 )
-from edgefinder.reports.cutting_shapes import ruled_lines, strip_shapes
-from edgefinder.reports.cutting_words import ruled_words
+from edgefinder.reports.cutting_shapes import kept_shapes, ruled_lines
+from edgefinder.reports.cutting_words import (
+    is_whole,
+    ruled_words,
+    side_words,
+    usable_words,
+)
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Cutting, Method
 
@@ -41,20 +50,19 @@ def strip_panels(cutting: Cutting, unit: Unit, scale: float) -> tuple[Panel, ...
 
 
 def _strips(cutting: Cutting, unit: Unit, scale: float) -> Panel:
-    across, along = cutting.cut_size
-    cloth = Cloth(cutting.need.usable_width, across, along, scale)
+    cloth = cloth_of(cutting, scale)
     room = cutting.line_spacing / scale
     shown = every(room)
-    outlines = strip_shapes(cutting)
+    outlines = kept_shapes(cutting)
     marks = [Mark(cloth.corners, None, Fill.DROPPED, closed=True, key="cloth")]
     marks += [
         Mark(outline, None, Fill.CLOTH, closed=True, key=f"strip-{i}")
-        for i, outline in enumerate(outlines, 1)
+        for i, outline in outlines.items()
     ]
     if cutting.method is Method.BIAS_STRIPS and shown == 1:
         marks += [
             Mark((outline[a], outline[b]), Line.THIN)
-            for outline in outlines
+            for outline in outlines.values()
             for a, b in ((3, 0), (1, 2))  # the ends, across the strip
         ]
     marks += cloth.marks()
@@ -70,8 +78,9 @@ def _strips(cutting: Cutting, unit: Unit, scale: float) -> Panel:
     if cutting.method is Method.BIAS_STRIPS:
         marks += [dot(place, scale) for place in lines[0]]
     labels += [
-        strip_number(i, _middle(outlines[i - 1]), room)
-        for i in numbered(len(outlines), room)
+        strip_number(i, _middle(outlines[i]), room)
+        for i in numbered(cutting.strips, room)
+        if i in outlines
     ]
     return make_panel(_caption(cutting, unit, shown), marks, labels, scale)
 
@@ -83,13 +92,14 @@ def _middle(outline: tuple[Point, ...]) -> Point:
 
 def _caption(cutting: Cutting, unit: Unit, shown: int) -> str:
     lines = ruled_words(cutting, unit)
+    begin = "Wrong" if is_whole(cutting) else "Cut the piece off; wrong"
     if cutting.method is Method.BIAS_STRIPS:
         text = (
-            "Cut the piece off; wrong side up, rule the first line from mark to mark, "
-            f"and on from it: {lines} in all. Cut along them."
+            f"{begin} side up, rule the first line from mark to mark, and on from it: "
+            f"{lines} in all. Cut along them."
         )
     elif cutting.lines:
-        text = f"Cut the piece off; wrong side up, rule {lines}. Cut along them."
+        text = f"{begin} side up, rule {lines}. Cut along them."
     else:
         text = "Cut this strip off the cloth."
     return text if shown == 1 else f"{text} (One line in {shown} is drawn.)"
@@ -100,17 +110,16 @@ def _sizes(
 ) -> tuple[list[Mark], list[Label]]:
     """Measure the piece, the first line and the space between lines."""
     scale, right = cloth.scale, cloth.box[2]
+    across, along = side_words(cutting, unit)
     apart = right + (SIZE_MM + 3.0) * scale
     below, first = size_below(
         0.0,
         cloth.across,
         -(SIZE_MM + 4.0) * scale,
-        to_cut(cloth.across, unit),
+        across,
         scale,
     )
-    beside, second = size_beside(
-        0.0, cloth.along, apart, to_cut(cloth.along, unit), scale
-    )
+    beside, second = size_beside(0.0, cloth.along, apart, along, scale)
     arrow, grain = grain_arrow((apart + 10.0 * scale, cloth.along / 2), scale)
     marks = [*below, *beside, *arrow]
     labels = [*cloth.labels(), first, second, grain]
@@ -119,7 +128,7 @@ def _sizes(
             0.0,
             cloth.right,
             -(SIZE_MM + 11.0) * scale,
-            f"{length(cloth.usable, unit)} between the selvages",
+            usable_words(cutting, unit),
             scale,
         )
         marks += more
@@ -163,7 +172,7 @@ def _first_line(
         )
     y = along + 2.5 * scale
     end, two = size_above(0.0, min(first, across), y, length(first, unit), scale)
-    return [*start, *end], [one, two]
+    return [*start, *end], [one, replace(two, frame=Frame.CLEARED)]
 
 
 def _spacing(

@@ -3,12 +3,12 @@
 import math
 from typing import Final
 
-from edgefinder.reports.amounts import length, to_cut, width
+from edgefinder.reports.amounts import width
 from edgefinder.reports.chart_cloth import (
     SIZE_MM,
-    Cloth,
     arrow,
     break_line,
+    cloth_of,
     every,
     grain_arrow,
     letter,
@@ -30,7 +30,14 @@ from edgefinder.reports.chart_marks import (
     make_panel,
 )
 from edgefinder.reports.cutting_shapes import TubeShapes, tube_shapes
-from edgefinder.reports.cutting_words import ruled_words, shows
+from edgefinder.reports.cutting_words import (
+    is_whole,
+    ruled_words,
+    shorter_side,
+    shows,
+    side_words,
+    usable_words,
+)
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Cutting, Method
 
@@ -58,15 +65,12 @@ def tube_panels(cutting: Cutting, unit: Unit, scale: float) -> tuple[Panel, ...]
 
 def _cloth(cutting: Cutting, unit: Unit, scale: float) -> Panel:
     across, along = cutting.cut_size
-    cloth = Cloth(cutting.need.usable_width, across, along, scale)
+    cloth = cloth_of(cutting, scale)
     shape = "square" if cutting.method is Method.TUBE_FROM_SQUARE else "rectangle"
     left, _, right, _ = cloth.box
-    below, first = size_below(
-        0.0, across, -SIZE_MM * scale, to_cut(across, unit), scale
-    )
-    beside, second = size_beside(
-        0.0, along, right + 4.0 * scale, to_cut(along, unit), scale
-    )
+    first_side, second_side = side_words(cutting, unit)
+    below, first = size_below(0.0, across, -SIZE_MM * scale, first_side, scale)
+    beside, second = size_beside(0.0, along, right + 4.0 * scale, second_side, scale)
     grain, word = grain_arrow((left - 4.0 * scale, along / 2), scale)
     marks = (*cloth.marks(), *cloth.piece(), *below, *beside, *grain)
     labels = [*cloth.labels(), first, second, word]
@@ -75,12 +79,15 @@ def _cloth(cutting: Cutting, unit: Unit, scale: float) -> Panel:
             0.0,
             cloth.right,
             -(SIZE_MM + 7.0) * scale,
-            f"{length(cutting.need.usable_width, unit)} between the selvages",
+            usable_words(cutting, unit),
             scale,
         )
         marks += more
         labels.append(third)
-    return make_panel(f"Cut this {shape} off the cloth.", marks, labels, scale)
+    caption = f"Cut this {shape} off the cloth."
+    if is_whole(cutting):
+        caption = "This is the piece."
+    return make_panel(caption, marks, labels, scale)
 
 
 def _first_cut(cutting: Cutting, shapes: TubeShapes, unit: Unit, scale: float) -> Panel:
@@ -118,7 +125,7 @@ def _first_cut(cutting: Cutting, shapes: TubeShapes, unit: Unit, scale: float) -
     ]
     how = "Cut it corner to corner."
     if not shapes.is_square:
-        mark = to_cut(high, unit)
+        mark = shorter_side(cutting, unit)
         more, third = size_above(0.0, high, high + 8.0 * scale, mark, scale)
         marks += more
         labels.append(third)

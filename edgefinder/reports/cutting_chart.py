@@ -8,6 +8,7 @@ from edgefinder.reports.chart_strips import strip_panels
 from edgefinder.reports.chart_svg import sheet_svg
 from edgefinder.reports.chart_tube import tube_panels
 from edgefinder.reports.cutting_words import TUBES, cutting_facts, cutting_title
+from edgefinder.reports.order_words import order_sentences
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Cutting
 
@@ -34,7 +35,7 @@ def chart_sheet(cutting: Cutting, unit: Unit, *, name: str = "") -> Sheet:
         return strip_panels(cutting, unit, scale)
 
     title = cutting_title(cutting, name)
-    facts = cutting_facts(cutting, unit)
+    facts = (*cutting_facts(cutting, unit), *order_sentences(cutting, unit))
     return lay_out(title, facts, draw, cutting.cut_size, unit)
 
 
@@ -66,5 +67,6 @@ def cutting_chart(
     """
     sheet = chart_sheet(cutting, unit, name=name)
     title = f"Cutting chart. {cutting_title(cutting, name)}"
-    description = " ".join(cutting_facts(cutting, unit))
+    facts = (*cutting_facts(cutting, unit), *order_sentences(cutting, unit))
+    description = " ".join(facts)
     return sheet_svg(sheet, title, description, prefix)

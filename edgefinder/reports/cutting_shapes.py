@@ -11,17 +11,12 @@ line k + 1.
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
-from edgefinder.yardage.bias_strips import BiasLayout, strip_outlines, usable_lengths
+from edgefinder.yardage.bias_strips import strip_outlines
+from edgefinder.yardage.cut_strips import bias_layout
 from edgefinder.yardage.cutting import COUNT_SLACK, Cutting, Method
 
 Point = tuple[float, float]
 Polygon = tuple[Point, ...]
-
-LENGTH_SLACK_MM = 1e-6
-"""Strips are told apart by their lengths; larger would confuse neighbours, smaller
-would miss one by a rounding error."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,53 +113,6 @@ def tube_shapes(cutting: Cutting) -> TubeShapes:
     )
 
 
-def bias_layout(cutting: Cutting) -> BiasLayout:
-    """Find again where the strips of a cutting lie.
-
-    Parameters
-    ----------
-    cutting : Cutting
-        By `Method.BIAS_STRIPS`.
-
-    Returns
-    -------
-    BiasLayout
-
-    Raises
-    ------
-    ValueError
-        If its lengths are not those of strips side by side from its first line.
-
-    Notes
-    -----
-    Strips lie on a grid that the first line begins; one that was left out, at an end
-    or between two others, is known by its length, which is not in the list.
-    """
-    if cutting.first_line is None:
-        raise ValueError("a cutting without a first line has no bias strips")
-    width, length = cutting.cut_size
-    step = cutting.line_spacing * math.sqrt(2.0)
-    first = cutting.first_line - length + step / 2.0
-    count = math.ceil((width + length) / step) + 1
-    places = first + step * np.arange(count, dtype=np.float64)
-    lengths = usable_lengths(places, width, length, cutting.line_spacing)
-    kept: list[float] = []
-    for place, strip in zip(places.tolist(), lengths.tolist(), strict=True):
-        wanted = cutting.strip_lengths[len(kept) : len(kept) + 1]
-        if wanted and abs(strip - wanted[0]) <= LENGTH_SLACK_MM:
-            kept.append(place)
-    if len(kept) != cutting.strips:
-        raise ValueError("these strips do not lie side by side")
-    return BiasLayout(
-        width=width,
-        length=length,
-        cut_width=cutting.line_spacing,
-        places=tuple(kept),
-        strip_lengths=cutting.strip_lengths,
-        yield_length=cutting.yield_length,
-    )
-
-
 def strip_shapes(cutting: Cutting) -> tuple[Polygon, ...]:
     """Return every strip as it lies in the cloth, whose lower left corner is (0, 0)."""
     if cutting.method is Method.BIAS_STRIPS:
@@ -179,6 +127,14 @@ def strip_shapes(cutting: Cutting) -> tuple[Polygon, ...]:
     return tuple(
         _rectangle(i * step, 0.0, (i + 1) * step, along) for i in range(cutting.strips)
     )
+
+
+def kept_shapes(cutting: Cutting) -> dict[int, Polygon]:
+    """Return the strips that become tape, by number; without those left out."""
+    if cutting.order is None:
+        return dict(enumerate(strip_shapes(cutting), start=1))
+    placed = [one.strip for one in cutting.order.placed]
+    return {strip.number: strip.corners for strip in placed}
 
 
 def ruled_lines(cutting: Cutting) -> tuple[tuple[Point, Point], ...]:

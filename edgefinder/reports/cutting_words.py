@@ -1,10 +1,19 @@
 """What a cutting takes and gives, in the words that charts and steps share."""
 
+import math
 from typing import Final
 
 from edgefinder.errors import one_line
-from edgefinder.reports.amounts import cloth, length, to_cut, width
+from edgefinder.reports.amounts import (
+    cloth,
+    length,
+    on_ruler,
+    size_words,
+    to_cut,
+    width,
+)
 from edgefinder.units import Unit
+from edgefinder.yardage.buying import ruler_size
 from edgefinder.yardage.cutting import Cutting, Method
 
 TUBES: Final = frozenset({Method.TUBE_FROM_SQUARE, Method.TUBE_FROM_RECTANGLE})
@@ -27,17 +36,12 @@ def cutting_title(cutting: Cutting, name: str = "") -> str:
 def cutting_facts(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
     """Say in a few sentences what a cutting takes and what it gives."""
     need = cutting.need
-    across, along = cutting.cut_size
     wanted = (
         f"{to_cut(need.length, unit)} of tape, cut {width(need.cut_width, unit)} wide: "
-        f"this gives {length(cutting.yield_length, unit)}; "
+        f"this gives {yield_words(cutting, unit)}; "
         f"{spare_words(cutting, unit)}."
     )
-    piece = (
-        f"Cut {to_cut(across, unit)} across x {to_cut(along, unit)} along off cloth "
-        f"with {length(need.usable_width, unit)} between the selvages; "
-        f"buy {cloth(cutting.buy, unit)}."
-    )
+    piece = _piece_words(cutting, unit)
     work = f"{counted(cutting.strips, 'strip')}, "
     work += counted(cutting.lines, "line") + " to rule"
     if cutting.lines > 1:
@@ -45,7 +49,90 @@ def cutting_facts(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
     if cutting.joins:
         allowance = width(need.seam, unit)
         work += f"; {counted(cutting.joins, 'seam')} to sew, {allowance} allowance"
+    if is_all_wanted(cutting):
+        wanted = (
+            f"Tape cut {width(need.cut_width, unit)} wide: this gives "
+            f"{length(cutting.yield_length, unit)}."
+        )
     return wanted, piece, f"{work}."
+
+
+def is_whole(cutting: Cutting) -> bool:
+    """Whether all of a piece that is there is used, so that nothing is cut off."""
+    return cutting.need.in_hand == cutting.cut_size
+
+
+def is_all_wanted(cutting: Cutting) -> bool:
+    """Whether nobody asked for a length: whatever a piece gives is wanted."""
+    need = cutting.need
+    return need.in_hand is not None and need.length == cutting.yield_length
+
+
+def turn_words(cutting: Cutting) -> str:
+    """Say how a strip may be turned so that its ends fit."""
+    if cutting.need.one_way:
+        return "on one-way cloth never turn a strip, end for end or over"
+    return "turn strips end for end, never over"
+
+
+def _piece_words(cutting: Cutting, unit: Unit) -> str:
+    """Say what is cut off, and of what."""
+    need = cutting.need
+    across, along = side_words(cutting, unit)
+    size = f"{across} across x {along} along"
+    if need.in_hand is not None:
+        whole = size_words(need.in_hand, need.in_hand[0], unit)
+        if is_whole(cutting):
+            return f"Use the whole piece of {whole} (across x along) that is there."
+        return f"Cut {size} off the piece of {whole} that is there."
+    paid = ""
+    if need.price is not None and cutting.cost is not None:
+        paid = f" for {need.price.write(cutting.cost)}"
+    return (
+        f"Cut {size} off cloth with {length(need.usable_width, unit)} between the "
+        f"selvages; buy {cloth(cutting.buy, unit)}{paid}."
+    )
+
+
+def side_words(cutting: Cutting, unit: Unit) -> tuple[str, str]:
+    """Write the two sides of the piece that is cut off, as a ruler shows them."""
+    across, along = cutting.cut_size
+    need = cutting.need
+    most = math.inf if need.in_hand is None else need.in_hand[1]
+    return on_ruler(across, unit, need.usable_width), on_ruler(along, unit, most)
+
+
+def usable_words(cutting: Cutting, unit: Unit) -> str:
+    """Say how wide the cloth is."""
+    usable = length(cutting.need.usable_width, unit)
+    if cutting.need.in_hand is not None:
+        return f"{usable} across"
+    return f"{usable} between the selvages"
+
+
+def shorter_side(cutting: Cutting, unit: Unit) -> str:
+    """Write the shorter side of the piece that is cut off, as a ruler shows it."""
+    across, along = side_words(cutting, unit)
+    return across if cutting.cut_size[0] < cutting.cut_size[1] else along
+
+
+def rounded_rest(cutting: Cutting, unit: Unit) -> float:
+    """Return how much wider than the strips the piece is for the mark of the ruler.
+
+    Square to the strips, in millimetres: 0 for bias strips, whose lines are ruled from
+    marks.
+    """
+    across, along = cutting.cut_size
+    need = cutting.need
+    end = math.inf if need.in_hand is None else need.in_hand[1]
+    if cutting.method is Method.BIAS_STRIPS:
+        return 0.0
+    lies_across = across >= along
+    if cutting.method not in TUBES:
+        lies_across = cutting.method is Method.LENGTHWISE_STRIPS
+    side, most = (across, need.usable_width) if lies_across else (along, end)
+    share = math.sqrt(0.5) if cutting.method in TUBES else 1.0
+    return share * (ruler_size(side, unit, most) - side)
 
 
 def shows(value: float, unit: Unit) -> bool:
@@ -89,6 +176,36 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+def bias_marks(first: float, size: tuple[float, float], unit: Unit) -> tuple[str, str]:
+    """Say where the two marks of a bias line are made on the edges of a piece.
+
+    Parameters
+    ----------
+    first : float
+        Millimetres that it cuts off both edges at the upper left corner, carried on
+        round the next corner where that is more than an edge is long.
+    size : (float, float)
+        Millimetres across and along.
+    unit : Unit
+    """
+    across, along = size
+    if first <= along:
+        begin = f"{length(first, unit)} down the left side from the upper left corner"
+    else:
+        begin = (
+            f"{length(first - along, unit)} along the lower side from the lower left "
+            "corner"
+        )
+    if first <= across:
+        end = f"{length(first, unit)} along the upper side from the upper left corner"
+    else:
+        end = (
+            f"{length(first - across, unit)} down the right side from the upper right "
+            "corner"
+        )
+    return begin, end
+
+
 def ruled_words(cutting: Cutting, unit: Unit) -> str:
     """Say how many lines are ruled, and how far apart."""
     apart = width(cutting.line_spacing, unit)
@@ -97,8 +214,23 @@ def ruled_words(cutting: Cutting, unit: Unit) -> str:
     return f"{cutting.lines} lines {apart} apart"
 
 
+def yield_words(cutting: Cutting, unit: Unit) -> str:
+    """Say how much tape there is; just enough is written like what is needed.
+
+    A length that is needed is rounded up: rounded to the nearest, as much tape would
+    look like less.
+    """
+    is_just_enough = length(cutting.spare, unit) == length(0.0, unit)
+    is_asked = cutting.short == 0.0 and not is_all_wanted(cutting)
+    if is_asked and is_just_enough:
+        return to_cut(cutting.need.length, unit)
+    return length(cutting.yield_length, unit)
+
+
 def spare_words(cutting: Cutting, unit: Unit) -> str:
-    """Say how much tape is left over."""
+    """Say how much tape is left over, or is missing."""
+    if cutting.short > 0.0:
+        return f"{to_cut(cutting.short, unit)} is missing"
     spare = length(cutting.spare, unit)
     if spare == length(0.0, unit):
         return "nothing is spare"

@@ -4,10 +4,16 @@ from types import MappingProxyType
 from typing import Final
 
 from edgefinder.classifier.job import Grain
-from edgefinder.reports.amounts import cloth, length, to_cut, width
+from edgefinder.reports.amounts import cloth, length, size_words, to_cut, width
+from edgefinder.reports.buying_text import (
+    bought_lines,
+    cost_lines,
+    preparation_lines,
+)
 from edgefinder.reports.layout import columns, paragraph
+from edgefinder.reports.order_words import order_sentences
 from edgefinder.units import Unit
-from edgefinder.yardage.cutting import Cutting, Method
+from edgefinder.yardage.cutting import Cutting, Method, Need
 from edgefinder.yardage.methods import CuttingPlan
 from edgefinder.yardage.packets import Packets
 
@@ -22,25 +28,33 @@ SHORT_NAMES: Final = MappingProxyType(
 
 def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
     """Write every way of cutting a tape, least waste first."""
-    rows = [_cutting(cutting, unit) for cutting in plan.cuttings]
+    rows = [cutting_cells(cutting, unit) for cutting in plan.cuttings]
     lines = columns(
         ("method", "across x along", "strips", "joins", "spare", "waste", "buy"),
         rows,
     )
     for other in plan.not_possible:
         lines += paragraph(f"{other.method}: not possible: {other.reason}", "", "  ")
-    if plan.least_waste is not None:
-        lines += ["", *ruling_lines(plan.least_waste, unit)]
+    best = plan.least_waste
+    if best is not None:
+        lines += ["", *ruling_lines(best, unit)]
+        lines += [
+            line
+            for said in order_sentences(best, unit)
+            for line in paragraph(said, "  ")
+        ]
+        lines += bought_lines(best.bought, unit)
+        lines += cost_lines(plan.cuttings, plan.need)
     if plan.need.grain in {None, Grain.BIAS}:  # the rule is one of bias tape
         lines += rule_lines(plan, unit)
     return lines
 
 
-def _cutting(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
-    across, along = cutting.cut_size
+def cutting_cells(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
+    """Return what a way of cutting takes, as cells of a table."""
     return (
         SHORT_NAMES.get(cutting.method, str(cutting.method)),
-        f"{to_cut(across, unit).removesuffix(str(unit))}x {to_cut(along, unit)}",
+        size_words(cutting.cut_size, cutting.need.usable_width, unit),
         str(cutting.strips),
         str(cutting.joins),
         length(cutting.spare, unit),
@@ -91,12 +105,21 @@ def packets_lines(packets: Packets, packet_length: float, unit: Unit) -> list[st
     )
 
 
-def fabric_text(plan: CuttingPlan, unit: Unit) -> str:
-    """Write what a length of tape typed by hand takes."""
-    need = plan.need
+def about_lines(need: Need, unit: Unit) -> list[str]:
+    """Say what is needed, and of what cloth."""
     about = (
         f"{to_cut(need.length, unit)} of tape cut {width(need.cut_width, unit)} wide, "
         f"strip seams {width(need.seam, unit)}, cloth "
         f"{length(need.usable_width, unit)} usable"
     )
-    return "\n".join([*paragraph(about), "", *plan_lines(plan, unit), ""])
+    if need.one_way:
+        about += ", one way"
+    if need.same_slant:
+        about += ", joins all slanting the same way"
+    return paragraph(about)
+
+
+def fabric_text(plan: CuttingPlan, unit: Unit) -> str:
+    """Write what a length of tape typed by hand takes."""
+    lines = [*about_lines(plan.need, unit), "", *plan_lines(plan, unit), ""]
+    return "\n".join([*lines, *preparation_lines(plan.need.preparation, unit), ""])

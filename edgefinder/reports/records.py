@@ -7,8 +7,6 @@ from edgefinder.findings import Finding
 from edgefinder.geometry.bends import Bend
 from edgefinder.pattern.lines import MeasuredLine
 from edgefinder.pattern.pieces import Edge, Piece
-from edgefinder.yardage.cutting import Cutting
-from edgefinder.yardage.methods import CuttingPlan
 
 Record = dict[str, object]
 
@@ -81,44 +79,6 @@ def edge_record(edge: Edge) -> Record:
         "end_mm": _point(edge.end),
         "corner_before_deg": math.degrees(edge.corner_before),
         "corner_after_deg": math.degrees(edge.corner_after),
-    }
-
-
-def plan_record(plan: CuttingPlan) -> Record:
-    """Return every way of cutting a tape as a record."""
-    return {
-        "length_mm": plan.need.length,
-        "cut_width_mm": plan.need.cut_width,
-        "strip_seam_mm": plan.need.seam,
-        "usable_width_mm": plan.need.usable_width,
-        "methods": [_cutting(cutting) for cutting in plan.cuttings],
-        "not_possible": [
-            {"method": str(other.method), "reason": other.reason}
-            for other in plan.not_possible
-        ],
-        "least_waste": str(plan.least_waste.method) if plan.least_waste else None,
-        "square_root_rule": {
-            "side_mm": plan.rule.side,
-            "yield_mm": plan.rule.yield_length,
-            "short_mm": plan.rule.short,
-        },
-    }
-
-
-def _cutting(cutting: Cutting) -> Record:
-    return {
-        "method": str(cutting.method),
-        "yield_mm": cutting.yield_length,
-        "cut_mm": list(cutting.cut_size),
-        "strips": cutting.strips,
-        "strip_lengths_mm": list(cutting.strip_lengths),
-        "joins": cutting.joins,
-        "spare_mm": cutting.spare,
-        "waste_percent": 100 * cutting.waste,
-        "buy_mm": cutting.buy,
-        "lines": cutting.lines,
-        "line_spacing_mm": cutting.line_spacing,
-        "first_line_mm": cutting.first_line,
     }
 
 

@@ -13,9 +13,18 @@ from edgefinder.curvature.places import Spot
 from edgefinder.curvature.widths import WidthCount
 from edgefinder.geometry.measured import points_at_lengths
 from edgefinder.pattern.finished import FinishedEdge
-from edgefinder.reports.records import Record, edge_record, plan_record
+from edgefinder.reports.fabric_records import (
+    one_cut_record,
+    plan_record,
+    rectangle_record,
+    scraps_record,
+    widths_records,
+)
+from edgefinder.reports.records import Record, edge_record
+from edgefinder.schedule.one_cuts import GrainCut
 from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.uses import edge_use
+from edgefinder.units import Unit
 
 
 def release_record(release: Release) -> Record:
@@ -24,6 +33,15 @@ def release_record(release: Release) -> Record:
         "pattern": release.job.name,
         "sizes": sizes_records(release),
         "cautions": list(release.cautions),
+        "largest": [
+            {
+                "cloth": one.cloth,
+                "grain": str(one.grain),
+                "size": one.size,
+                "buy_mm": one.buy,
+            }
+            for one in release.largest
+        ],
     }
 
 
@@ -41,10 +59,10 @@ def curves_records(release: Release) -> list[Record]:
 
 def sizes_records(release: Release) -> list[Record]:
     """Return every size with its pieces, runs, tapes, fabric and places."""
-    return [size_record(size) for size in release.sizes]
+    return [size_record(size, release.job.unit) for size in release.sizes]
 
 
-def size_record(size: SizeSchedule) -> Record:
+def size_record(size: SizeSchedule, unit: Unit) -> Record:
     """Return one size as a record; every total carries what went into it."""
     return {
         "size": size.size,
@@ -52,14 +70,36 @@ def size_record(size: SizeSchedule) -> Record:
         "runs": [_run(row) for row in size.runs],
         "tapes": [_tape(row) for row in size.tapes],
         "fabric": [
-            {"tape": row.tape.name, **plan_record(row.plan), "packets": _packets(row)}
+            {
+                "tape": row.tape.name,
+                **plan_record(row.plan, unit),
+                "packets": _packets(row),
+                "widths": widths_records(row.cloths, unit),
+                "from_rectangle": None
+                if row.rectangle is None
+                else rectangle_record(row.rectangle, unit),
+                "scraps": None if row.scraps is None else scraps_record(row.scraps),
+                "begin_runs": [{"run": one.run, "at_mm": one.at} for one in row.begins],
+                "cut_runs": [{"run": one.run, "at_mm": one.at} for one in row.passes],
+            }
             for row in size.tapes
         ],
+        "one_cuts": [_together(cut) for cut in size.cuts if cut.together is not None],
         "places": [
             place_record(report, row.run.name)
             for row in size.runs
             for report in row.judged.places
         ],
+    }
+
+
+def _together(cut: GrainCut) -> Record:
+    return {
+        "cloth": cut.cloth,
+        "tapes": [tape.name for tape in cut.tapes],
+        "cut": None if cut.together is None else one_cut_record(cut.together),
+        "buy_mm": None if cut.bought is None else cut.bought.buy,
+        "buy_alone_mm": cut.alone,
     }
 
 
@@ -112,9 +152,14 @@ def _point(edge: FinishedEdge, at: float) -> list[float]:
 
 
 def width_records(counts: Sequence[WidthCount]) -> list[Record]:
-    """Return usual widths with the number of their places."""
+    """Return finished widths with the number of their places."""
     return [
-        {"width_mm": c.width, "steam": c.steam, "too_tight": c.too_tight}
+        {
+            "width_mm": c.width,
+            "own_fold_tool": None if c.tool is None else c.tool.name,
+            "steam": c.steam,
+            "too_tight": c.too_tight,
+        }
         for c in counts
     ]
 
@@ -252,6 +297,7 @@ def _advice(advice: Advice) -> Record:
         "angle_deg": None if advice.angle is None else math.degrees(advice.angle),
         "verdict": None if advice.verdict is None else str(advice.verdict),
         "cloths": list(advice.cloths),
+        "feed_range": None if advice.feeds is None else list(advice.feeds),
     }
 
 

@@ -3,17 +3,31 @@
 from collections.abc import Sequence
 
 from edgefinder import __version__
-from edgefinder.binding.cloth import WORKING_DEFAULTS, Cloth
-from edgefinder.binding.tape import Tape
-from edgefinder.classifier.job import InsideCorner, Origin
-from edgefinder.reports.amounts import cloth, length, to_cut, width, width_at_most
+from edgefinder.binding.cloth import Cloth
+from edgefinder.reports.amounts import width, width_at_most
+from edgefinder.reports.cloth_text import (
+    begin_lines,
+    cover_cloth_lines,
+    one_cut_lines,
+    there_lines,
+)
 from edgefinder.reports.fabric_text import packets_lines, plan_lines
 from edgefinder.reports.layout import columns, heading, paragraph
 from edgefinder.reports.place_text import edge_name, place_lines, widths_lines
+from edgefinder.reports.release_rows import (
+    COVER_HEAD,
+    EDGE_HEAD,
+    cloth_sentences,
+    cover_row,
+    cover_words,
+    edge_rows,
+    order_words,
+    run_table,
+    tape_words,
+    total_words,
+)
 from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
-from edgefinder.schedule.uses import edge_use
 from edgefinder.units import Unit
-from edgefinder.yardage.tape_length import TapeLength
 
 
 def schedule_text(release: Release) -> str:
@@ -23,6 +37,8 @@ def schedule_text(release: Release) -> str:
         *_about(release),
         "",
         *_back_cover(release),
+        "",
+        *cover_cloth_lines(release),
     ]
     for size in release.sizes:
         lines += ["", *size_lines(size, release.job.unit)]
@@ -70,81 +86,39 @@ def _about(release: Release) -> list[str]:
     tapes = {row.tape.name: row.tape for size in release.sizes for row in size.tapes}
     lines = paragraph(f"drawn in {files}; edgefinder {__version__}")
     for tape in tapes.values():
-        lines += paragraph(_tape_words(tape, job.unit), hanging="  ")
+        lines += paragraph(tape_words(tape, job.unit), hanging="  ")
     return lines + _cloths_from([tape.cloth for tape in tapes.values()], hanging="  ")
 
 
 def _cloths_from(cloths: Sequence[Cloth], hanging: str = "") -> list[str]:
     """Say where the limits of cloths come from."""
     lines: list[str] = []
-    if any(one.is_default for one in cloths):
-        lines += paragraph(WORKING_DEFAULTS, hanging=hanging)
-    for one in dict.fromkeys(cloths):
-        if not one.is_default:
-            whose = "your own list" if one.origin is Origin.OWN_LIST else "the job file"
-            said = f"stretch and ease limits of {one.name} are those of {whose}"
-            lines += paragraph(said, hanging=hanging)
+    for sentence in cloth_sentences(cloths):
+        lines += paragraph(sentence, hanging=hanging)
     return lines
-
-
-def _tape_words(tape: Tape, unit: Unit) -> str:
-    limits = tape.cloth.along(tape.grain)
-    return (
-        f'tape "{tape.name}": {width(tape.finished_width, unit)} finished, '
-        f"{tape.fold}, cut {width(tape.cut_width, unit)} wide, {tape.grain}, "
-        f"{tape.cloth.name}: stretch {100 * limits.ok.stretch:g} % easily, "
-        f"{100 * limits.limit.stretch:g} % at most; ease {100 * limits.ok.ease:g} % "
-        f"easily, {100 * limits.limit.ease:g} % at most"
-    )
 
 
 def _back_cover(release: Release) -> list[str]:
     unit = release.job.unit
-    rows = [_cover_row(size, row, unit) for size in release.sizes for row in size.tapes]
-    usable = length(release.job.fabric.usable_width, unit)
+    rows = [cover_row(size, row, unit) for size in release.sizes for row in size.tapes]
     return [
         *heading("All sizes"),
-        *columns(
-            (
-                "size",
-                "tape",
-                "tape to cut",
-                "fabric to buy",
-                "lies flat up to",
-                "watch",
-            ),
-            rows,
-            left=2,
-        ),
-        *paragraph(
-            f"fabric: {usable} usable, by the method that takes least; lies flat up "
-            "to: widest finished width without steam; watch: places that are not flat"
-        ),
+        *columns(COVER_HEAD, rows, left=2),
+        *paragraph(cover_words(release)),
     ]
-
-
-def _cover_row(size: SizeSchedule, row: TapeRow, unit: Unit) -> tuple[str, ...]:
-    best = row.plan.least_cloth
-    watched = sum(
-        len(run.judged.places) for run in size.runs if run.run.tape is row.tape
-    )
-    return (
-        size.size,
-        row.tape.name,
-        to_cut(row.total, unit),
-        "-" if best is None else cloth(best.buy, unit),
-        width_at_most(row.widest, unit),
-        str(watched),
-    )
 
 
 def size_lines(size: SizeSchedule, unit: Unit) -> list[str]:
     """Write one size: bound edges, runs, tapes with their fabric, places to watch."""
     lines = [*heading(f"Size {size.size}", "="), "", *heading("Bound edges")]
-    lines += _edges(size, unit)
+    rows = [
+        row for tagged in size.tagged.pieces for row in edge_rows(tagged, size, unit)
+    ]
+    lines += columns(EDGE_HEAD, rows)
     lines += ["", *heading("Runs"), *_runs(size, unit)]
     for row in size.tapes:
         lines += ["", *heading(f'Tape "{row.tape.name}"'), *_tape(row, unit)]
+    lines += one_cut_lines(size.cuts, unit)
     places = [report for row in size.runs for report in row.judged.places]
     lines += ["", *heading("Places to watch")]
     for number, report in enumerate(places, start=1):
@@ -152,93 +126,19 @@ def size_lines(size: SizeSchedule, unit: Unit) -> list[str]:
     return lines if places else [*lines, "none: the tape lies flat everywhere"]
 
 
-def _edges(size: SizeSchedule, unit: Unit) -> list[str]:
-    rows = []
-    for tagged in size.tagged.pieces:
-        for edge in tagged.piece.edges:
-            use = edge_use(edge, size.runs)
-            if use is None:
-                continue
-            finished = use.finished
-            inside, outside = edge.tightest_inside, edge.tightest_outside
-            across = " fold" if finished.is_unfolded else ""
-            rows.append(
-                (
-                    f"{tagged.piece.name} {edge.label}{across}",
-                    length(finished.cut_length, unit),
-                    length(finished.length, unit),
-                    str(use.times),
-                    length(inside.radius if inside else None, unit),
-                    length(outside.radius if outside else None, unit),
-                    str(use.verdict),
-                )
-            )
-    head = ("edge", "cut line", "bound", "x", "inside R", "outside R", "verdict")
-    return columns(head, rows)
-
-
 def _runs(size: SizeSchedule, unit: Unit) -> list[str]:
-    """Write every part of a tape in a column of its own, if any run has it."""
-    parts = [_tape_parts(row.tape_length) for row in size.runs]
-    shown = [name for name in parts[0] if any(part[name] for part in parts)]
-    rows = [
-        (
-            row.run.name,
-            *(length(part[name] or None, unit) for name in shown),
-            to_cut(row.tape_length.total, unit),
-            str(row.run.settings.times),
-        )
-        for row, part in zip(size.runs, parts, strict=True)
-    ]
-    plus = [name if name == "edge" else f"+ {name}" for name in shown]
-    lines = columns(("run", *plus, "= tape", "x"), rows)
+    lines = columns(*run_table(size, unit))
     for row in size.runs:
-        lines += paragraph(_order(row), "  ", "    ")
+        lines += paragraph(order_words(row), "  ", "    ")
     return lines
 
 
-def _tape_parts(tape: TapeLength) -> dict[str, float]:
-    return {
-        "edge": tape.edge,
-        "feed": tape.feed,
-        "mitres": tape.mitres,
-        "join": tape.join,
-        "tails": tape.tails,
-        "ends": tape.ends,
-        "ties": tape.ties,
-    }
-
-
-def _order(row: RunRow) -> str:
-    edges = ", ".join(edge_name(edge) for edge in row.run.edges)
-    settings = row.run.settings
-    if settings.is_closed:
-        ends = "closed"
-    elif settings.start == settings.end:
-        ends = f"{settings.start} at both ends"
-    else:
-        ends = f"{settings.start} at the start, {settings.end} at the end"
-    return f"{row.run.name}: {edges} ({ends}; tape {row.run.tape.name}{_corners(row)})"
-
-
-def _corners(row: RunRow) -> str:
-    inside = sum(corner.turn < 0 for corner in row.run.corners)
-    outside = len(row.run.corners) - inside
-    clipped = inside and row.run.settings.inside_corners is InsideCorner.CLIP
-    text = ""
-    for side, count in (("outside", outside), ("inside", inside)):
-        plural = "" if count == 1 else "s"
-        way = "clip and pull straight" if side == "inside" and clipped else "mitre"
-        text += f"; {count} {side} corner{plural} to {way}" if count else ""
-    return text
-
-
 def _tape(row: TapeRow, unit: Unit) -> list[str]:
-    # In centimetres the shop counts like the ruler.
-    shop = "" if unit is Unit.CENTIMETRE else f" ({cloth(row.total, unit)})"
-    lines = [f"total {to_cut(row.total, unit)}{shop}", ""]
+    lines = [f"total {total_words(row, unit)}", ""]
     if row.packets is not None and row.tape.packet_length is not None:
         packed = packets_lines(row.packets, row.tape.packet_length, unit)
         lines += [*packed, ""]
-    lines += [*plan_lines(row.plan, unit), "", "places by finished width:"]
+    lines += [*plan_lines(row.plan, unit), *begin_lines(row, unit)]
+    lines += there_lines(row, unit)
+    lines += ["", "places by finished width:"]
     return [*lines, *widths_lines(row.widths, unit)]

@@ -1,14 +1,21 @@
 """Writing tables and copying files: whole or not at all, never over other work."""
 
-from collections.abc import Callable, Mapping
+from codecs import BOM_UTF8
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from edgefinder.errors import OutputError
-from edgefinder.files import bytes_there, make_folder, read_bytes, write_all
+from edgefinder.files import (
+    bytes_there,
+    make_folder,
+    read_bytes,
+    write_all,
+    write_bytes,
+)
 
 
 def write_tables(
-    folder: Path, tables: Mapping[str, str], *, force: bool
+    folder: Path, tables: Mapping[str, str], *, force: bool, bom: bool = False
 ) -> tuple[Path, ...]:
     """Write one file per table.
 
@@ -20,6 +27,8 @@ def write_tables(
         Text by file name.
     force : bool
         Write over files whose first line is not that of the table.
+    bom : bool
+        Begin every file with a byte order mark.
 
     Returns
     -------
@@ -32,16 +41,86 @@ def write_tables(
         If a file of another make is in the way, or one cannot be written; then none
         is written.
     """
-    files = {folder / name: text.encode("utf-8") for name, text in tables.items()}
+    encoding = "utf-8-sig" if bom else "utf-8"
+    files = {folder / name: text.encode(encoding) for name, text in tables.items()}
     _refuse(
         files,
-        lambda there, data: not force and not there.startswith(data.splitlines()[0]),
+        lambda there, data: not force and not _begins_like(there, data),
         "is there already and is not a table of edgefinder; choose another folder or "
         "pass --force",
     )
     make_folder(folder)
     write_all(files)
     return tuple(files)
+
+
+def _begins_like(there: bytes, data: bytes) -> bool:
+    """Whether a file has the first line of another, with or without a mark before."""
+    first = data.removeprefix(BOM_UTF8).splitlines()[0]
+    return there.removeprefix(BOM_UTF8).startswith(first)
+
+
+def write_report(
+    path: Path, text: str, mark: str, sources: Sequence[Path], *, force: bool
+) -> None:
+    """Write one report.
+
+    Parameters
+    ----------
+    path : Path
+    text : str
+    mark : str
+        A part of the text by which a report of this kind is known.
+    sources : sequence of Path
+        What it was made from; that is never written over.
+    force : bool
+        Write over a file without the mark.
+
+    Raises
+    ------
+    OutputError
+        If a source or a file of another make is in the way, or it cannot be written.
+    """
+    wanted = mark.encode("utf-8")
+    write_copy(
+        path,
+        text.encode("utf-8"),
+        lambda there: wanted in there,
+        sources,
+        force=force,
+    )
+
+
+def write_copy(
+    path: Path,
+    data: bytes,
+    is_own: Callable[[bytes], bool],
+    sources: Sequence[Path],
+    *,
+    force: bool,
+) -> None:
+    """Write the bytes of one file; see `write_report`.
+
+    ``is_own`` says of what stands there whether it is of the same make.
+    """
+    if any(_is_same(path, source) for source in sources):
+        raise OutputError(
+            f"{path}: is what is read here and is not written over; name another file"
+        )
+    _refuse(
+        {path: data},
+        lambda there, _: not force and not is_own(there),
+        "is there already and was not written by this command; name another file or "
+        "pass --force",
+    )
+    write_bytes(path, data)
+
+
+def _is_same(path: Path, source: Path) -> bool:
+    try:
+        return path.samefile(source)
+    except OSError:  # one of them is not there
+        return False
 
 
 def copy_files(source: Path, folder: Path) -> tuple[Path, ...]:
