@@ -57,8 +57,8 @@ AS_GOOD: Final = 4.0
 """On a piece that is symmetrical but for little, an edge is in doubt if a pose that
 takes it elsewhere has a misfit that is no more than this many times the least: it was
 changed by about as much as it is irregular. Our own choice: with 2, one in 6,000 such
-pieces that were turned and changed had a wrong edge in trials, with 4 none. Larger:
-more is in doubt."""
+pieces that were turned and changed had a wrong edge in trials, with 4 one in 25,000.
+Larger: more is in doubt, a rectangle that grew unevenly among them."""
 
 MOST_SLACK: Final = 30.0
 """Alignments are looked for that cost more than the best one by up to this: `CLEAR`
