@@ -10,6 +10,7 @@ from edgefinder.curvature.verdict import (
     ROUNDING_SHARE,
     Verdict,
     is_inside,
+    verdict_at,
     verdict_of,
     zones,
 )
@@ -65,9 +66,21 @@ def test_zones_left_of_the_flat_one_are_of_inside_curves(
         assert is_inside(zone) == (k < 0)
 
 
-@given(widths, cloths)
+STIFF = GrainLimits(Limits(0.0, 0.0), Limits(0.0, 0.0))
+ONLY_A_LIMIT = GrainLimits(Limits(0.0, 0.0), Limits(0.12, 0.0))
+"""As a job file says of a cloth that was measured once."""
+
+
+@given(widths, cloths | st.sampled_from([STIFF, ONLY_A_LIMIT]))
 def test_a_straight_line_lies_flat(width: float, limits: GrainLimits) -> None:
     assert one_zone(0.0, width, limits) == FLAT_ZONE
+    assert verdict_at(0.0, width, limits) is Verdict.FLAT
+
+
+def test_cloth_that_gives_nothing_without_effort_needs_steam_on_every_curve() -> None:
+    for k in (-1e-4, 1e-4):
+        assert verdict_at(k, 10.0, ONLY_A_LIMIT) is Verdict.STEAM
+        assert verdict_at(k, 10.0, STIFF) is Verdict.TOO_TIGHT
 
 
 @pytest.mark.parametrize(

@@ -39,6 +39,11 @@ ROUNDING_SHARE: Final = 1e-9
 least radius lies flat, whatever the last digits of its curvature."""
 
 
+STRAIGHT_PER_MM: Final = 1e-9
+"""An edge that curves less, with a radius of a thousand kilometres, is straight: it
+lies flat on any cloth, also on one that gives nothing at all without effort."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Zones:
     """Ranges of signed curvature with one verdict each.
@@ -71,17 +76,17 @@ def zones(width: float, limits: GrainLimits) -> Zones:
 
 
 def _bounds(width: float, limits: GrainLimits) -> list[float]:
-    slack = 1 + ROUNDING_SHARE
     fold = 1 / width
-    inside = (
-        fold,
-        *(min(inside_bound(width, e), fold) for e in (limits.limit, limits.ok)),
-    )
-    outside = (
-        *(min(outside_bound(width, e), fold) for e in (limits.ok, limits.limit)),
-        fold,
-    )
-    return [*(-k * slack for k in inside), *(k * slack for k in outside)]
+    inside = [min(inside_bound(width, e), fold) for e in (limits.limit, limits.ok)]
+    outside = [min(outside_bound(width, e), fold) for e in (limits.ok, limits.limit)]
+    return [
+        *(-_reached(k) for k in (fold, *inside)),
+        *(_reached(k) for k in (*outside, fold)),
+    ]
+
+
+def _reached(bound: float) -> float:
+    return max(bound * (1 + ROUNDING_SHARE), STRAIGHT_PER_MM)
 
 
 def verdict_of(zone: int) -> Verdict:
