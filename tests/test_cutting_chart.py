@@ -330,6 +330,19 @@ def test_lines_too_near_to_each_other_are_thinned_out_and_the_chart_says_so() ->
     assert sum(i.startswith("chart-strip-") for i in ids) == cutting.strips
 
 
+@pytest.mark.parametrize("need", [206.0, 216.625, 226.875, 240.125])
+def test_every_bias_strip_has_its_number(need: float) -> None:
+    """On 42 inches of cloth; strips that are narrow on paper are numbered in steps."""
+    strips = cuttings(
+        Need(need * INCH, 1.5625 * INCH, seam=INCH / 4, usable_width=42 * INCH)
+    )[Method.BIAS_STRIPS]
+
+    found = texts(drawn(strips, Unit.INCH))
+
+    assert strips.strips >= 18
+    assert {str(n) for n in range(1, strips.strips + 1)} <= set(found)
+
+
 def test_one_strip_alone_has_no_lines_and_no_join() -> None:
     cutting = cuttings(Need(500.0, 20.0))[Method.CROSSWISE_STRIPS]
 

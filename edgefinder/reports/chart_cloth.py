@@ -1,6 +1,7 @@
 """The cloth on the table, as every chart draws it: selvages, grain, sizes, breaks."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -288,7 +289,9 @@ def letter(text: str, at: Point, outwards: Point) -> Label:
     return Label(text, at, bold=True, frame=Frame.SQUARE, outwards=outwards)
 
 
-def strip_number(number: int, at: Point, room: float) -> Label:
+def strip_number(
+    number: int, at: Point, room: float, elsewhere: Sequence[Point] = ()
+) -> Label:
     """Return the number of a strip, in a circle if the strip is wide enough.
 
     Parameters
@@ -297,6 +300,8 @@ def strip_number(number: int, at: Point, room: float) -> Label:
     at : (float, float)
     room : float
         Millimetres of paper across the strip.
+    elsewhere : sequence of (float, float)
+        Where else on the strip the number may stand.
     """
     wide = room >= CIRCLE_MM
     return Label(
@@ -305,6 +310,7 @@ def strip_number(number: int, at: Point, room: float) -> Label:
         height=_number_height(room),
         frame=Frame.CIRCLE if wide else Frame.CLEARED,
         outwards=None,
+        elsewhere=tuple(elsewhere),
     )
 
 

@@ -12,7 +12,7 @@ and the last are placed before the others.
 """
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
@@ -151,7 +151,9 @@ class Label:
     frame : Frame
     outwards : (float, float) or None
         The direction in which it may be moved; None: it is left out if it touches
-        another label.
+        another label wherever it may stand.
+    elsewhere : tuple of (float, float)
+        Where it may stand instead, in this order, if it may not be moved.
     """
 
     text: str
@@ -162,6 +164,7 @@ class Label:
     turned: bool = False
     frame: Frame = Frame.NONE
     outwards: Point | None = (0.0, -1.0)
+    elsewhere: tuple[Point, ...] = ()
 
 
 NARROW: Final = frozenset(" !'(),-./:;I[]fijlrt|")
@@ -241,16 +244,26 @@ def keep_apart(labels: Sequence[Label], scale: float) -> tuple[Label, ...]:
 
 def _free(label: Label, taken: Sequence[Box], scale: float) -> Label | None:
     gap = CLEAR_MM * scale
-    for i in range(MOST_PUSHES):
-        dx, dy = label.outwards or (0.0, 0.0)
-        step = i * PUSH_MM * scale
-        tried = replace(label, at=(label.at[0] + step * dx, label.at[1] + step * dy))
+    for at in _places(label, scale):
+        tried = replace(label, at=at)
         box = label_box(tried, scale)
         if not any(boxes_touch(box, other, gap) for other in taken):
             return tried
-        if label.outwards is None:
-            return None
+    if label.outwards is None:
+        return None
     raise ValueError(f'no room for "{label.text}"')
+
+
+def _places(label: Label, scale: float) -> Iterator[Point]:
+    """Yield where a label may stand, the best place first."""
+    if label.outwards is None:
+        yield label.at
+        yield from label.elsewhere
+        return
+    (x, y), (dx, dy) = label.at, label.outwards
+    for i in range(MOST_PUSHES):
+        step = i * PUSH_MM * scale
+        yield x + step * dx, y + step * dy
 
 
 def boxes_touch(one: Box, other: Box, gap: float = 0.0) -> bool:

@@ -1,6 +1,7 @@
 """Drawings of separate strips, on the bias or on the straight grain."""
 
 from dataclasses import replace
+from typing import Final
 
 from edgefinder.reports.amounts import length, width
 from edgefinder.reports.chart_cloth import (
@@ -40,6 +41,9 @@ from edgefinder.reports.cutting_words import (
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Cutting, Method
 
+ALONG_STRIP: Final = (0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
+"""Shares of a strip at which its number may stand if its middle is taken."""
+
 
 def strip_panels(cutting: Cutting, unit: Unit, scale: float) -> tuple[Panel, ...]:
     """Draw strips as they lie in the cloth, and how two are joined."""
@@ -77,9 +81,11 @@ def _strips(cutting: Cutting, unit: Unit, scale: float) -> Panel:
     marks += more
     if cutting.method is Method.BIAS_STRIPS:
         marks += [dot(place, scale) for place in lines[0]]
+    # Those that are placed first stand in the middle, and the others beside them.
+    first = numbered(cutting.strips, room)
     labels += [
-        strip_number(i, _middle(outlines[i]), room)
-        for i in numbered(cutting.strips, room)
+        strip_number(i, _middle(outlines[i]), room, _along(outlines[i]))
+        for i in dict.fromkeys((*first, *outlines))
         if i in outlines
     ]
     return make_panel(_caption(cutting, unit, shown), marks, labels, scale)
@@ -88,6 +94,14 @@ def _strips(cutting: Cutting, unit: Unit, scale: float) -> Panel:
 def _middle(outline: tuple[Point, ...]) -> Point:
     count = len(outline)
     return sum(x for x, _ in outline) / count, sum(y for _, y in outline) / count
+
+
+def _along(outline: tuple[Point, ...]) -> list[Point]:
+    """Return places along a strip, from its middle towards both of its ends."""
+    (ax, ay), (bx, by) = (
+        _middle((outline[i], outline[j])) for i, j in ((3, 0), (1, 2))
+    )
+    return [(ax + f * (bx - ax), ay + f * (by - ay)) for f in ALONG_STRIP]
 
 
 def _caption(cutting: Cutting, unit: Unit, shown: int) -> str:
