@@ -44,7 +44,7 @@ def test_every_run_says_its_tape_its_lengths_and_its_pieces_in_order() -> None:
     assert "At the inside corner after pocket 3: fold a mitre." in text
     assert "Start: caught in a seam. End: turned under. Turn 3/8 in under." in text
     assert "front 4, inside curve (size S): stretch the tape round it" in text
-    assert "back 1, outside curve (size S, M, L, XL): ease the tape round it" in text
+    assert "back 1, outside curve (size S, M, L, XL): shape the tape with" in text
     assert "in size S it will not lie quite flat at this width" in text
 
 
