@@ -4,7 +4,11 @@ from pathlib import Path
 
 import click
 
-from edgefinder.cli.options import file_argument, size_option
+from edgefinder.cli.options import (
+    file_argument,
+    size_option,
+    written_file_options,
+)
 from edgefinder.cli.output import print_findings, print_note
 from edgefinder.cli.own import own_list
 from edgefinder.cli.progress import progress
@@ -18,15 +22,7 @@ from edgefinder.cli.progress import progress
     metavar="NAME",
     help="Which drawing of JOB, where it has several.",
 )
-@click.option(
-    "-o",
-    "--output",
-    required=True,
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="The copy to write, .svg or .dxf like the drawing.",
-)
-@click.option("--force", is_flag=True, help="Write over a file of another make.")
+@written_file_options("The copy to write, .svg or .dxf like the drawing.")
 def mark(
     job: Path, only: tuple[str, ...], drawing: str | None, output: Path, force: bool
 ) -> None:

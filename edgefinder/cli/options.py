@@ -174,3 +174,23 @@ def size_option(command: Command) -> Command:
         metavar="SIZE",
         help="Only this size; may be given several times.",
     )(command)
+
+
+def written_file_options(help_text: str) -> Callable[[Command], Command]:
+    """Name the one file that a command writes, and say whether over another make."""
+
+    def add(command: Command) -> Command:
+        output = click.option(
+            "-o",
+            "--output",
+            required=True,
+            type=click.Path(path_type=Path),
+            metavar="FILE",
+            help=help_text,
+        )
+        force = click.option(
+            "--force", is_flag=True, help="Write over a file of another make."
+        )
+        return output(force(command))
+
+    return add

@@ -4,7 +4,11 @@ from pathlib import Path
 
 import click
 
-from edgefinder.cli.options import file_argument, size_option
+from edgefinder.cli.options import (
+    file_argument,
+    size_option,
+    written_file_options,
+)
 from edgefinder.cli.output import print_findings, print_note
 from edgefinder.cli.own import own_list
 from edgefinder.cli.progress import progress
@@ -20,15 +24,7 @@ from edgefinder.cli.progress import progress
     metavar="PIECE",
     help="Only this piece; may be given several times.",
 )
-@click.option(
-    "-o",
-    "--output",
-    required=True,
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="The SVG file to write.",
-)
-@click.option("--force", is_flag=True, help="Write over a file of another make.")
+@written_file_options("The SVG file to write.")
 def picture(
     job: Path,
     only: tuple[str, ...],
