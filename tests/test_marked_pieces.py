@@ -13,7 +13,7 @@ from shapes import circle_outline, polygon, polyline, rectangle
 
 from edgefinder.classifier.edges_meant import MarkedPiece
 from edgefinder.classifier.job import PieceSettings
-from edgefinder.classifier.marked_pieces import mark_pieces
+from edgefinder.classifier.marked_pieces import mark_pieces, words_used
 from edgefinder.errors import EdgefinderError
 from edgefinder.geometry.path import Path, reverse_path
 from edgefinder.geometry.segments import arc_segments
@@ -58,7 +58,7 @@ def marked(
     marks: Sequence[tuple[str, str]] = (),
 ) -> tuple[MarkedPiece, ...]:
     said = PieceSettings("front", edge_names=tuple(names), marks=tuple(marks))
-    return mark_pieces(pieces, said, words)
+    return mark_pieces(pieces, said, words_used(said, words))
 
 
 def meant(one: MarkedPiece, word: str) -> list[str]:

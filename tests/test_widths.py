@@ -26,7 +26,7 @@ from edgefinder.geometry.segments import (
 
 
 def is_flat(leg: Leg, width: float) -> bool:
-    counted = count_places([leg], width, QUILTING)
+    (counted,) = count_places([[leg]], width, QUILTING)
     return counted.steam == counted.too_tight == 0
 
 
@@ -150,7 +150,7 @@ def test_places_are_counted_by_width_and_mitres_are_too_tight() -> None:
     legs = [leg_along(reverse_path(circle_outline(r))) for r in (30.0, 60.0)]
 
     def counted(width: float) -> tuple[int, int]:
-        found = count_places(legs, width, QUILTING)
+        (found,) = count_places([legs], width, QUILTING)
         assert found.width == width
         return found.steam, found.too_tight
 

@@ -8,8 +8,9 @@ is not sure is an error where the job file names the edge, and never a guess.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
-from edgefinder.classifier.job import AsDrawn, Job
+from edgefinder.classifier.job import AsDrawn, Job, PieceSettings
 from edgefinder.classifier.matching.edge_traits import traits_from_rows
 from edgefinder.classifier.matching.piece_matching import PieceMatch, match_pieces
 from edgefinder.classifier.numbers_used import (
@@ -19,9 +20,10 @@ from edgefinder.classifier.numbers_used import (
 )
 from edgefinder.classifier.renamed_pieces import with_names_of_job
 from edgefinder.classifier.size_shapes import SizeShapes
-from edgefinder.classifier.sizes import SizePieces
+from edgefinder.classifier.sizes import SizePieces, same_name
 from edgefinder.errors import TagError
 from edgefinder.findings import Finding, warning
+from edgefinder.memory import Memory
 from edgefinder.pattern.pieces import Edge, Piece
 
 MOST_LISTED = 6
@@ -69,13 +71,17 @@ class Carried:
     findings: tuple[Finding, ...]
 
 
-def carry_numbers(job: Job, sizes: Sequence[SizePieces]) -> Carried:
+def carry_numbers(
+    job: Job, sizes: Sequence[SizePieces], memory: Memory | None = None
+) -> Carried:
     """Give the edges of every size the numbers of the job file.
 
     Parameters
     ----------
     job : Job
     sizes : sequence of SizePieces
+    memory : Memory or None
+        Of the same job file and the same sizes before.
 
     Returns
     -------
@@ -88,20 +94,40 @@ def carry_numbers(job: Job, sizes: Sequence[SizePieces]) -> Carried:
         With one line for every edge that the job file names and that cannot be told
         for sure.
     """
-    known = with_names_of_job(job, sizes)
+    memory = memory or Memory()
+    shapes_said = tuple((said.name, said.as_drawn) for said in job.pieces)
+    known = memory.recall(
+        ("named", tuple(sizes), shapes_said), lambda: with_names_of_job(job, sizes)
+    )
     renamed = known.sizes
     findings, mistakes = list(known.findings), list(known.mistakes)
     names = list(dict.fromkeys(p.name for size in renamed for p in size.pieces))
-    shapes = SizeShapes([p for size in renamed for p in size.pieces], job)
+    said = {name: _said_of(job, name) for name in names}
+    numbered_in = {
+        name: one.as_drawn.size for name, one in said.items() if one.as_drawn
+    }
+    pieces = tuple(piece for size in renamed for piece in size.pieces)
+    shapes = memory.recall(
+        ("shapes", pieces, frozenset(numbered_in.items())),
+        lambda: SizeShapes(pieces, numbered_in),
+    )
     in_runs = texts_in_runs(job, names)
     numbered: dict[int, Piece] = {}
     changed: list[Changed] = []
     for name in names:
-        one = _Carrying(job, name, in_runs[name], shapes)
-        mistakes += [f"{job.path}: {message}" for message in one.mistakes]
-        findings += one.findings
+        own = said[name]
+        used = numbers_used(own, [*in_runs[name], *texts_in_piece(own)])
+        one = memory.recall(
+            ("carried", shapes, name, own.as_drawn),
+            partial(_Carrying, name, own.as_drawn, shapes),
+        )
+        unsure = [message for doubted, message in one.doubts if used & doubted]
+        mistakes += [f"{job.path}: {message}" for message in unsure]
         numbered |= one.numbered
-        changed += [] if one.changed is None else [one.changed]
+        if one.changed is not None:
+            changed.append(one.changed)
+            if one.changed.is_renumbered and not unsure:
+                findings.append(_changed_finding(one.changed, job))
     if mistakes:
         raise TagError(*dict.fromkeys(mistakes))
     carried = tuple(
@@ -115,25 +141,25 @@ class _Carrying:
     """One piece on its way through all sizes."""
 
     def __init__(
-        self, job: Job, name: str, in_runs: Sequence[str], shapes: SizeShapes
+        self,
+        name: str,
+        as_drawn: AsDrawn | None,
+        shapes: SizeShapes,
     ) -> None:
-        self.mistakes: list[str] = []
-        self.findings: list[Finding] = []
+        self.doubts: list[tuple[frozenset[int], str]] = []
         self.numbered: dict[int, Piece] = {}
         self.changed: Changed | None = None
-        said = shapes.said(name)
-        self._used = numbers_used(said, [*in_runs, *texts_in_piece(said)])
         self._name = name
         self._shapes = shapes
         drawn, after, before = shapes.outwards(name)
         model = drawn
-        if said.as_drawn is not None:
-            model = self._as_numbered(said.as_drawn, drawn, job)
+        if as_drawn is not None:
+            model = self._as_numbered(as_drawn, drawn)
         self.numbered[id(drawn)] = model
         for pieces in (after, before):
             self._outwards(drawn, pieces)
 
-    def _as_numbered(self, drawn: AsDrawn, piece: Piece, job: Job) -> Piece:
+    def _as_numbered(self, drawn: AsDrawn, piece: Piece) -> Piece:
         """Give the model the numbers that its edges had when the job file was made."""
         match = match_pieces(traits_from_rows(drawn.rows), self._shapes.of(piece))
         numbers = [(n,) for n in range(1, len(drawn.rows) + 1)]
@@ -142,8 +168,6 @@ class _Carrying:
         self.changed = Changed(
             self._name, {o: tuple(n + 1 for n in t) for o, t in new.items()}
         )
-        if self.changed.is_renumbered and not self.mistakes:
-            self.findings.append(_changed_finding(self.changed, job))
         return carried
 
     def _outwards(self, model: Piece, pieces: Iterable[Piece]) -> None:
@@ -165,14 +189,14 @@ class _Carrying:
         piece: Piece,
         where: str,
     ) -> Piece:
-        """Write numbers on the edges of a piece; tell where they are in doubt."""
+        """Write numbers on the edges of a piece; note where they are in doubt."""
         for doubt in match.doubts:
-            if self._used & set(numbers[doubt.edge]):
-                label = "+".join(map(str, numbers[doubt.edge]))
-                self.mistakes.append(
-                    f'edge {label} of "{self._name}" cannot be told for sure {where}: '
-                    f"{doubt.text}"
-                )
+            label = "+".join(map(str, numbers[doubt.edge]))
+            message = (
+                f'edge {label} of "{self._name}" cannot be told for sure {where}: '
+                f"{doubt.text}"
+            )
+            self.doubts.append((frozenset(numbers[doubt.edge]), message))
         known: list[set[int]] = [set() for _ in piece.edges]
         for old, targets in zip(numbers, match.targets, strict=True):
             for new in targets:
@@ -187,6 +211,11 @@ class _Carrying:
 def _with_numbers(edge: Edge, numbers: set[int]) -> Edge:
     known = tuple(sorted(numbers))
     return edge if known in {(), (edge.number,)} else replace(edge, numbers=known)
+
+
+def _said_of(job: Job, name: str) -> PieceSettings:
+    said = (one for one in job.pieces if same_name(one.name, name))
+    return next(said, PieceSettings(name))
 
 
 def _changed_finding(changed: Changed, job: Job) -> Finding:

@@ -31,7 +31,7 @@ from edgefinder.pattern.splitting import split_at
 
 
 def mark_pieces(
-    pieces: Sequence[Piece], settings: PieceSettings, texts: Sequence[str]
+    pieces: Sequence[Piece], settings: PieceSettings, used: Sequence[EdgeWord]
 ) -> tuple[MarkedPiece, ...]:
     """Cut a piece at the marks that are used, in every size.
 
@@ -41,8 +41,9 @@ def mark_pieces(
         One piece in several sizes, its edges labelled alike; the first is the one in
         which coordinates are measured.
     settings : PieceSettings
-    texts : sequence of str
-        All that the job file calls edges of this piece.
+        Its own names and marks count.
+    used : sequence of EdgeWord
+        As `words_used` finds them.
 
     Returns
     -------
@@ -50,7 +51,6 @@ def mark_pieces(
         One for each size. What cannot be found is an error when it is asked for.
     """
     words = own_words(settings)
-    used = _used(words, texts)
     failures: dict[EdgeWord, str] = {}
     stretches: list[dict[EdgeWord, tuple[Stretch, ...]]] = [{} for _ in pieces]
     for word in used:
@@ -89,7 +89,16 @@ def mark_pieces(
     return tuple(_named(one) for one in marked)
 
 
-def _used(words: Words, texts: Sequence[str]) -> list[EdgeWord]:
+def words_used(settings: PieceSettings, texts: Sequence[str]) -> tuple[EdgeWord, ...]:
+    """Return the words that cut a piece, or that are found by what lies beside it.
+
+    Parameters
+    ----------
+    settings : PieceSettings
+    texts : sequence of str
+        All that the job file calls edges of this piece.
+    """
+    words = own_words(settings)
     found: list[EdgeWord] = []
     for text in texts:
         try:
@@ -98,7 +107,8 @@ def _used(words: Words, texts: Sequence[str]) -> list[EdgeWord]:
             continue  # told where the rule is followed
     for word in words.names.values():
         found += words_within(word)
-    return list(dict.fromkeys(found))
+    kinds = Between | UnderMarker | BesideText
+    return tuple(dict.fromkeys(one for one in found if isinstance(one, kinds)))
 
 
 def _stretches(

@@ -1,13 +1,11 @@
 """The outlines of the pieces of every size, and how each fits the next size."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
-from edgefinder.classifier.job import Job, PieceSettings
 from edgefinder.classifier.matching.alignment import align_many
 from edgefinder.classifier.matching.edge_traits import RingTraits, piece_traits
 from edgefinder.classifier.matching.piece_matching import PieceMatch, match_pieces
-from edgefinder.classifier.sizes import same_name
 from edgefinder.pattern.pieces import Piece
 
 
@@ -20,19 +18,18 @@ class SizeShapes:
     ----------
     pieces : sequence of Piece
         Of all sizes, in their order.
-    job : Job
+    numbered_in : mapping of str to str
+        By the name of a piece, the size in which its edges were numbered, where that
+        is not the first one.
     """
 
-    def __init__(self, pieces: Sequence[Piece], job: Job) -> None:
+    def __init__(self, pieces: Sequence[Piece], numbered_in: Mapping[str, str]) -> None:
         each = list({id(piece): piece for piece in pieces}.values())
         self._traits = dict(zip(map(id, each), piece_traits(each), strict=True))
         self._by_name: dict[str, list[Piece]] = {}
         for piece in each:
             self._by_name.setdefault(piece.name, []).append(piece)
-        self._said = {
-            name: next((s for s in job.pieces if same_name(s.name, name)), None)
-            for name in self._by_name
-        }
+        self._numbered_in = numbered_in
         pairs = [pair for name in self._by_name for pair in self._neighbours(name)]
         outers = [(self.of(a)[0], self.of(b)[0]) for a, b in pairs]
         self._outer = {
@@ -40,25 +37,19 @@ class SizeShapes:
             for (a, b), found in zip(pairs, align_many(outers), strict=True)
         }
 
-    def said(self, name: str) -> PieceSettings:
-        """Return what the job file says of a piece."""
-        return self._said[name] or PieceSettings(name)
-
     def of(self, piece: Piece) -> tuple[RingTraits, ...]:
         """Return the traits of a piece, outer outline first."""
         return self._traits[id(piece)]
 
     def outwards(self, name: str) -> tuple[Piece, list[Piece], list[Piece]]:
-        """Return the size that the job file's numbers are those of, and the others.
+        """Return the size in which the edges were numbered, and the others.
 
         Those after it in order, and those before it, the nearest first.
         """
         pieces = self._by_name[name]
-        drawn = self.said(name).as_drawn
-        at = 0
-        if drawn is not None:
-            sizes = [piece.size for piece in pieces]
-            at = sizes.index(drawn.size) if drawn.size in sizes else 0
+        sizes = [piece.size for piece in pieces]
+        size = self._numbered_in.get(name)
+        at = sizes.index(size) if size in sizes else 0
         return pieces[at], pieces[at + 1 :], pieces[:at][::-1]
 
     def match(self, known: Piece, piece: Piece) -> PieceMatch:

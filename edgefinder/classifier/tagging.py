@@ -2,12 +2,13 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from functools import partial
 
 from edgefinder.classifier.claims import Claim, Reason
 from edgefinder.classifier.edges_meant import MarkedPiece
 from edgefinder.classifier.fields import Word
 from edgefinder.classifier.job import Finish, Job, PieceSettings, RunSettings
-from edgefinder.classifier.marked_pieces import mark_pieces
+from edgefinder.classifier.marked_pieces import mark_pieces, words_used
 from edgefinder.classifier.numbers_used import texts_in_piece, texts_in_runs
 from edgefinder.classifier.own_runs import own_run_finding, own_runs
 from edgefinder.classifier.rings import Copy, edge_rings
@@ -25,12 +26,15 @@ from edgefinder.classifier.tags import (
 )
 from edgefinder.errors import EdgefinderError, TagError, did_you_mean
 from edgefinder.findings import Finding, warning
+from edgefinder.memory import Memory
 from edgefinder.pattern.pieces import Piece
 
 RunWords = list[tuple[Word, RunWord]]
 
 
-def tag_sizes(job: Job, sizes: Sequence[SizePieces]) -> tuple[TaggedSize, ...]:
+def tag_sizes(
+    job: Job, sizes: Sequence[SizePieces], memory: Memory | None = None
+) -> tuple[TaggedSize, ...]:
     """Tag the edges of every size.
 
     Parameters
@@ -38,6 +42,8 @@ def tag_sizes(job: Job, sizes: Sequence[SizePieces]) -> tuple[TaggedSize, ...]:
     job : Job
     sizes : sequence of SizePieces
         Their edges labelled alike.
+    memory : Memory or None
+        Of the same job file before.
 
     Returns
     -------
@@ -55,7 +61,7 @@ def tag_sizes(job: Job, sizes: Sequence[SizePieces]) -> tuple[TaggedSize, ...]:
         words, wrong = _read_run(job, run, names)
         mistakes += wrong
         runs.append((run, words))
-    marked = _marked(job, sizes, names)
+    marked = _marked(job, sizes, names, memory or Memory())
     tagged: list[TaggedSize] = []
     by_size: dict[str, list[str]] = {}
     for size in sizes:
@@ -66,6 +72,30 @@ def tag_sizes(job: Job, sizes: Sequence[SizePieces]) -> tuple[TaggedSize, ...]:
     if mistakes:
         raise TagError(*dict.fromkeys(mistakes))
     return tuple(tagged)
+
+
+def marked_pieces(
+    job: Job, sizes: Sequence[SizePieces], memory: Memory, first: str
+) -> dict[str, tuple[MarkedPiece, ...]]:
+    """Return every piece by its name in every size, cut at the marks in use.
+
+    Parameters
+    ----------
+    job : Job
+    sizes : sequence of SizePieces
+        Their edges labelled alike.
+    memory : Memory
+    first : str
+        The size that stands first.
+    """
+    names = list(dict.fromkeys(p.name for size in sizes for p in size.pieces))
+    marked = _marked(job, sizes, names, memory)
+    ordered = sorted(sizes, key=lambda size: size.size != first)
+    found: dict[str, tuple[MarkedPiece, ...]] = dict.fromkeys(names, ())
+    for size in ordered:
+        for piece in size.pieces:
+            found[piece.name] += (marked[id(piece)],)
+    return found
 
 
 def settings_of(job: Job, piece: str) -> PieceSettings:
@@ -104,6 +134,7 @@ def _marked(
     job: Job,
     sizes: Sequence[SizePieces],
     names: Sequence[str],
+    memory: Memory,
 ) -> dict[int, MarkedPiece]:
     """Cut every piece of every size at the marks that are used on it."""
     in_runs = texts_in_runs(job, names)
@@ -115,7 +146,11 @@ def _marked(
         if said.as_drawn is not None:  # coordinates are those of the size it names
             model = said.as_drawn.size
             each.sort(key=lambda piece: piece.size != model)
-        found = mark_pieces(each, said, [*in_runs[name], *texts_in_piece(said)])
+        used = words_used(said, [*in_runs[name], *texts_in_piece(said)])
+        found = memory.recall(
+            ("marked", tuple(each), said.edge_names, said.marks, used),
+            partial(mark_pieces, each, said, used),
+        )
         marked |= {id(p): m for p, m in zip(each, found, strict=True)}
     return marked
 
@@ -152,6 +187,8 @@ class _SizeTags:
         self._findings: list[Finding] = []
         self.pieces = tuple(self._piece(one) for one in marked)
         uses += self._own_runs(uses)
+        self._finishes = tagged_finishes(self.pieces)
+        self._tagged_folds = tagged_folds(self.pieces)
         self.runs = tuple(self._run(run, found) for run, found in uses)
         self.findings = (*self._findings, *_count_findings(self.pieces, uses))
 
@@ -218,8 +255,7 @@ class _SizeTags:
         return [(run, [(one.piece, Copy(edge.number))]) for run, one, edge in found]
 
     def _run(self, run: RunSettings, uses: Sequence[Use]) -> TaggedRun:
-        finishes, folds = tagged_finishes(self.pieces), tagged_folds(self.pieces)
-        groups, wrong = group_uses(run, uses, finishes, folds)
+        groups, wrong = group_uses(run, uses, self._finishes, self._tagged_folds)
         self.mistakes += [f'{self._job.path}: runs "{run.name}": {m}' for m in wrong]
         return TaggedRun(run, groups)
 

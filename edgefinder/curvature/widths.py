@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Final
 
 from edgefinder.binding.cloth import GrainLimits
@@ -43,11 +44,31 @@ class WidthCount:
     tool: FoldTool | None = None
 
 
-def count_places(legs: Sequence[Leg], width: float, limits: GrainLimits) -> WidthCount:
-    """Count the places of some legs at another width."""
-    found = [one for leg in verdicts(scan(legs, width, limits)) for one in leg]
-    steam = found.count(Verdict.STEAM)
-    return WidthCount(width, steam, len(found) - steam)
+def count_places(
+    runs: Sequence[Sequence[Leg]], width: float, limits: GrainLimits
+) -> list[WidthCount]:
+    """Count the places of some runs at another width.
+
+    Parameters
+    ----------
+    runs : sequence of sequence of Leg
+        The legs of each run.
+    width : float
+        Millimetres.
+    limits : GrainLimits
+
+    Returns
+    -------
+    list of WidthCount
+        One for each run.
+    """
+    found = iter(verdicts(scan([leg for legs in runs for leg in legs], width, limits)))
+    counts = []
+    for legs in runs:
+        said = [one for leg in islice(found, len(legs)) for one in leg]
+        steam = said.count(Verdict.STEAM)
+        counts.append(WidthCount(width, steam, len(said) - steam))
+    return counts
 
 
 def widest_everywhere(legs: Sequence[Leg], limits: GrainLimits) -> float | None:

@@ -20,6 +20,7 @@ from edgefinder.curvature.choosing import (
 from edgefinder.curvature.widths import widest_everywhere
 from edgefinder.errors import SettingsError
 from edgefinder.schedule.release import Release
+from edgefinder.schedule.telling import Tell, one_by_one, silent
 from edgefinder.schedule.usual_widths import usual_widths
 
 
@@ -73,7 +74,10 @@ class TapeChoices:
 
 
 def release_choices(
-    release: Release, by: By, widths: Sequence[float] = ()
+    release: Release,
+    by: By,
+    widths: Sequence[float] = (),
+    tell: Tell = silent,
 ) -> tuple[TapeChoices, ...]:
     """Try widths, cloths or angles on the runs of every tape of every size.
 
@@ -84,6 +88,8 @@ def release_choices(
     widths : sequence of float
         Finished widths in millimetres. If none is given, those that the person's
         fold tools make, else the usual ones.
+    tell : Tell
+        Told of every size.
 
     Raises
     ------
@@ -93,7 +99,7 @@ def release_choices(
     """
     found = []
     job = release.job
-    for size in release.sizes:
+    for size in one_by_one(release.sizes, "comparing size", tell):
         for tape in _compared([row.tape for row in size.tapes], by, job):
             runs = tuple(r.run for r in size.runs if r.run.tape is tape)
             source, tried = _widths(job, tape, widths)

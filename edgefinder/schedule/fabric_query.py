@@ -262,7 +262,7 @@ def _need(
 
 def _cut_width(fields: Fields) -> float | None:
     """Return the cut width as it is typed, or from finished width and fold."""
-    fold = fields.choice("fold", TapeFold.DOUBLE)
+    fold = fields.choice("fold", TapeFold, TapeFold.DOUBLE)
     typed = fields.length("cut_width", None)
     finished = fields.length("finished_width", None, positive=True)
     if fields.has("cut_width") and fields.has("finished_width"):

@@ -15,11 +15,13 @@ from edgefinder.findings import Finding
 from edgefinder.importers.drawing import Drawing
 from edgefinder.importers.formats import read_drawing
 from edgefinder.importers.interchange.detection import detect_interchange
+from edgefinder.memory import Memory
 from edgefinder.pattern.finding import PiecesFound, find_pieces
 from edgefinder.pattern.glued_sizes import without_glued_sizes
 from edgefinder.pattern.naming import unused_size_names
 from edgefinder.pattern.pieces import Piece
 from edgefinder.pattern.settings import Dialect, FindingSettings
+from edgefinder.schedule.telling import Tell, one_by_one, silent
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,6 +50,7 @@ def read_pattern(
     unit_mm: float | None = None,
     test_square: float | None = None,
     dialect: Dialect | None = None,
+    tell: Tell = silent,
 ) -> PatternRead:
     """Read the drawings of a job and find their pieces.
 
@@ -60,6 +63,8 @@ def read_pattern(
         True side of the test square in millimetres; takes the place of the job file's.
     dialect : Dialect or None
         How a DXF is meant; takes the place of the job file's.
+    tell : Tell
+        Told of every drawing.
 
     Returns
     -------
@@ -79,7 +84,7 @@ def read_pattern(
     found: list[tuple[Piece, ...]] = []
     findings: list[Finding] = []
     mistakes: list[str] = []
-    for path in job.drawings:
+    for path in one_by_one(job.drawings, "reading drawing", tell):
         try:
             pieces = _pieces(path, unit, settings)
         except DrawingError as error:
@@ -123,12 +128,14 @@ def _is_interchange(drawing: Drawing, settings: FindingSettings) -> bool:
     return not settings.cut_lines and detect_interchange(drawing)
 
 
-def tag_pattern(job: Job) -> PatternTagged:
+def tag_pattern(job: Job, tell: Tell = silent) -> PatternTagged:
     """Read the drawings of a job and tag the edges of their pieces for a schedule.
 
     Parameters
     ----------
     job : Job
+    tell : Tell
+        Told of every drawing.
 
     Returns
     -------
@@ -141,10 +148,10 @@ def tag_pattern(job: Job) -> PatternTagged:
         bound is one.
     """
     tapes, mistakes = make_tapes(job)
-    return _tagged(job, tapes, mistakes, missing_parts(job))
+    return _tagged(job, tell, tapes, mistakes, missing_parts(job))
 
 
-def tag_unfinished(job: Job) -> PatternTagged:
+def tag_unfinished(job: Job, tell: Tell = silent) -> PatternTagged:
     """Tag the edges of a job in which tapes or runs may still be missing.
 
     Raises
@@ -152,29 +159,67 @@ def tag_unfinished(job: Job) -> PatternTagged:
     DrawingError, TagError
         As `tag_pattern`.
     """
-    return _tagged(job, (), [], [])
+    return _tagged(job, tell, (), [], [])
 
 
 def _tagged(
-    job: Job, tapes: tuple[Tape, ...], mistakes: list[str], missing: list[str]
+    job: Job,
+    tell: Tell,
+    tapes: tuple[Tape, ...],
+    mistakes: list[str],
+    missing: list[str],
 ) -> PatternTagged:
     """Tag edges; what is missing is told only where the drawings can be read."""
     try:
-        read = read_pattern(job)
+        read = read_pattern(job, tell=tell)
     except DrawingError as error:
         raise DrawingError(*error.messages, *mistakes) from error
     mistakes = [*mistakes, *missing]
+    tell("finding the edges that are meant", 1, 1)
     try:
-        carried = carry_numbers(job, read.sizes)
-        sizes = tag_sizes(job, carried.sizes)
+        pattern = tag_read(read, tapes)
     except TagError as error:
-        said = once_for_sizes(error.messages, [size.size for size in read.sizes])
-        raise TagError(*mistakes, *said) from error
+        raise TagError(*mistakes, *error.messages) from error
     if mistakes:
         raise SettingsError(*mistakes)
+    return pattern
+
+
+def tag_read(
+    read: PatternRead, tapes: tuple[Tape, ...], memory: Memory | None = None
+) -> PatternTagged:
+    """Tag the edges of pieces that have been read.
+
+    Parameters
+    ----------
+    read : PatternRead
+        With the job that its edges are tagged by.
+    tapes : tuple of Tape
+        Of the job.
+    memory : Memory or None
+        Of the same drawings before.
+
+    Raises
+    ------
+    TagError
+        With every mistake of the job file against its drawings.
+    """
+    memory = memory or Memory()
+    # Rows are put together by the identity of their tape.
+    tapes = tuple(
+        memory.recall_all(
+            [("tape", one) for one in tapes], lambda new: [tapes[i] for i in new]
+        )
+    )
+    try:
+        carried = carry_numbers(read.job, read.sizes, memory)
+        sizes = tag_sizes(read.job, carried.sizes, memory)
+    except TagError as error:
+        said = once_for_sizes(error.messages, [size.size for size in read.sizes])
+        raise TagError(*said) from error
     own = [finding for size in sizes for finding in size.findings]
     findings = (*read.findings, *carried.findings, *_grouped(own, sizes))
-    return PatternTagged(job, sizes, tapes, findings)
+    return PatternTagged(read.job, sizes, tapes, findings)
 
 
 def missing_parts(job: Job) -> list[str]:

@@ -11,14 +11,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from edgefinder.binding.tape import make_tapes
-from edgefinder.classifier.carrying import Carried, Changed, carry_numbers
-from edgefinder.classifier.editing.drawn_rows import write_as_drawn
-from edgefinder.classifier.editing.job_renames import rename_edges, rename_piece
+from edgefinder.classifier.carrying import Carried, carry_numbers
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import MAX_JOB_BYTES, draft_text, text_of
-from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.retagging import Tagging, tagged_text, untagged_text
-from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
+from edgefinder.classifier.sizes import SizePieces, same_name
 from edgefinder.classifier.tagging import settings_of, tag_sizes
 from edgefinder.errors import (
     EdgefinderError,
@@ -27,9 +24,11 @@ from edgefinder.errors import (
     TagError,
     did_you_mean,
 )
-from edgefinder.files import bytes_there, read_bytes, write_bytes
+from edgefinder.files import alone_with, bytes_there, read_bytes, write_bytes
 from edgefinder.findings import Finding, note
+from edgefinder.schedule.drawn_shapes import names_of, refreshed_text, with_shape
 from edgefinder.schedule.reading import read_pattern
+from edgefinder.schedule.telling import Tell, silent
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +64,16 @@ class _Drawn:
     @property
     def names(self) -> list[str]:
         """Of all pieces, as the job file calls them."""
-        each = (p.name for size in self.carried.sizes for p in size.pieces)
-        return list(dict.fromkeys(each))
+        return names_of(self.carried)
 
 
-def tag_edges(path: Path, piece: str, words: Sequence[str], tagging: Tagging) -> Edited:
+def tag_edges(
+    path: Path,
+    piece: str,
+    words: Sequence[str],
+    tagging: Tagging,
+    tell: Tell = silent,
+) -> Edited:
     """Give edges a finish in a job file.
 
     Parameters
@@ -80,6 +84,8 @@ def tag_edges(path: Path, piece: str, words: Sequence[str], tagging: Tagging) ->
         As in a job file; ``mirrored`` may follow one that goes into a run.
     tagging : Tagging
         What another rule said of these very edges before is taken out.
+    tell : Tell
+        Told of every drawing.
 
     Returns
     -------
@@ -91,7 +97,7 @@ def tag_edges(path: Path, piece: str, words: Sequence[str], tagging: Tagging) ->
     EdgefinderError
         If the edges are not there, or the job file could not be followed after it.
     """
-    drawn = _read(path)
+    drawn = _read(path, tell)
     name = _piece(drawn, piece)
     said = settings_of(drawn.job, name)
     text = drawn.job.text
@@ -99,11 +105,13 @@ def tag_edges(path: Path, piece: str, words: Sequence[str], tagging: Tagging) ->
         for word in words:
             text = tagged_text(text, drawn.job, name, word, tagging)
         if said.as_drawn is None:
-            text = _with_shape(text, name, drawn)
+            text = with_shape(text, name, drawn.job, drawn.sizes, drawn.carried)
     return _checked(drawn, text)
 
 
-def untag_edges(path: Path, piece: str, words: Sequence[str]) -> Edited:
+def untag_edges(
+    path: Path, piece: str, words: Sequence[str], tell: Tell = silent
+) -> Edited:
     """Take edges out of all rules of a job file that name them.
 
     A word without ``mirrored`` stands for the mirrored edge too.
@@ -113,7 +121,7 @@ def untag_edges(path: Path, piece: str, words: Sequence[str]) -> Edited:
     EdgefinderError
         If no rule names one of them, or the job file could not be followed after it.
     """
-    drawn = _read(path)
+    drawn = _read(path, tell)
     name = _piece(drawn, piece)
     said = settings_of(drawn.job, name)
     text = drawn.job.text
@@ -132,7 +140,7 @@ def untag_edges(path: Path, piece: str, words: Sequence[str]) -> Edited:
     return _checked(drawn, text)
 
 
-def refresh_tags(path: Path) -> Edited:
+def refresh_tags(path: Path, tell: Tell = silent) -> Edited:
     """Let the numbers in a job file be those of the drawing as it is now.
 
     Raises
@@ -141,17 +149,10 @@ def refresh_tags(path: Path) -> Edited:
         If an edge cannot be told for sure, or the job file could not be followed
         after it.
     """
-    drawn = _read(path)
+    drawn = _read(path, tell)
     text = drawn.job.text
     with _told(path):
-        for one in drawn.carried.changed:
-            new_words = _new_words(one)
-            if new_words:
-                text = rename_edges(text, one.name, new_words, pieces=drawn.names)
-        for said in drawn.job.pieces:
-            text = _with_shape(text, said.name, drawn)
-        for old, new in drawn.carried.drawn_names.items():
-            text = rename_piece(text, old, new, pieces=drawn.names)
+        text = refreshed_text(text, drawn.job, drawn.sizes, drawn.carried)
     return _checked(drawn, text)
 
 
@@ -163,20 +164,21 @@ def write_edited(edited: Edited) -> None:
     OutputError
         If it has, or if the file cannot be written.
     """
-    if bytes_there(edited.path) != edited.data:
-        raise OutputError(
-            f"{edited.path}: has changed since it was read, and was left as it is now; "
-            "save it in your editor and try again"
-        )
     has_mark = edited.data is not None and edited.data.startswith(BOM_UTF8)
     mark = BOM_UTF8 if has_mark else b""
-    write_bytes(edited.path, mark + edited.after.encode("utf-8"))
+    with alone_with(edited.path):
+        if bytes_there(edited.path) != edited.data:
+            raise OutputError(
+                f"{edited.path}: has changed since it was read, and was left as it is "
+                "now; save it in your editor and try again"
+            )
+        write_bytes(edited.path, mark + edited.after.encode("utf-8"))
 
 
-def _read(path: Path) -> _Drawn:
+def _read(path: Path, tell: Tell) -> _Drawn:
     data = read_bytes(path, limit=MAX_JOB_BYTES)
     job = _job(path, text_of(path, data))
-    sizes = read_pattern(job).sizes
+    sizes = read_pattern(job, tell=tell).sizes
     return _Drawn(data, job, sizes, carry_numbers(job, sizes))
 
 
@@ -226,25 +228,6 @@ def _piece(drawn: _Drawn, piece: str) -> str:
             return name
     near = did_you_mean(piece, drawn.names)
     raise TagError(f'{drawn.job.path}: there is no piece "{piece}"{near}')
-
-
-def _with_shape(text: str, name: str, drawn: _Drawn) -> str:
-    """Keep how the edges of a piece are drawn now, as the job file numbers them."""
-    said = settings_of(drawn.job, name)
-    as_drawn = drawn.carried.drawn_names.get(name, name)
-    pieces = [p for s in drawn.sizes for p in s.pieces if same_name(p.name, as_drawn)]
-    wanted = said.as_drawn.size if said.as_drawn else None
-    model = next((p for p in pieces if p.size == wanted), pieces[0])
-    rows = rows_from_traits(piece_traits([model])[0])
-    return write_as_drawn(text, name, model.size or ONE_SIZE, rows)
-
-
-def _new_words(changed: Changed) -> dict[str, tuple[str, ...]]:
-    return {
-        str(old): tuple(map(str, new))
-        for old, new in changed.new_numbers.items()
-        if new != (old,)
-    }
 
 
 @contextmanager

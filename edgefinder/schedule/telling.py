@@ -6,8 +6,8 @@ from typing import TypeVar
 Item = TypeVar("Item")
 
 Tell = Callable[[str, int, int], None]
-"""Called with what is counted, such as ``"size"``, the number of the one that is begun,
-from 1, and how many there are."""
+"""Called with what is begun, such as ``"working out size"``, its number from 1, and how
+many there are. What is not counted is 1 of 1."""
 
 
 def silent(what: str, number: int, total: int) -> None:

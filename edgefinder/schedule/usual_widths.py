@@ -1,10 +1,9 @@
 """The finished widths at which the places of a tape are counted."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from edgefinder.binding.fold_tools import tool_needed, widths_of_tools
-from edgefinder.binding.runs import Leg
+from edgefinder.binding.runs import Run
 from edgefinder.binding.tape import (
     USUAL_WIDTHS_INCH_MM,
     USUAL_WIDTHS_METRIC_MM,
@@ -12,6 +11,7 @@ from edgefinder.binding.tape import (
 )
 from edgefinder.classifier.job import Job
 from edgefinder.curvature.widths import WidthCount, count_places
+from edgefinder.memory import Memory
 
 
 def usual_widths(job: Job) -> tuple[float, ...]:
@@ -19,15 +19,19 @@ def usual_widths(job: Job) -> tuple[float, ...]:
     return USUAL_WIDTHS_METRIC_MM if job.unit.is_metric else USUAL_WIDTHS_INCH_MM
 
 
-def counted_widths(tape: Tape, legs: Sequence[Leg], job: Job) -> tuple[WidthCount, ...]:
+def counted_widths(
+    tape: Tape, runs: Sequence[Run], job: Job, memory: Memory
+) -> tuple[WidthCount, ...]:
     """Count places at usual widths, and at those that the person's tools make.
 
     Parameters
     ----------
     tape : Tape
-    legs : sequence of Leg
-        Of all runs of the tape.
+    runs : sequence of Run
+        All runs of the tape.
     job : Job
+    memory : Memory
+        Only runs that changed are looked at again.
 
     Returns
     -------
@@ -43,11 +47,30 @@ def counted_widths(tape: Tape, legs: Sequence[Leg], job: Job) -> tuple[WidthCoun
     others = [
         width for width, tool in needed.items() if tool is None or tool.own is None
     ]
+    widths = sorted([*made, *others])
+    each = _counts(runs, widths, tape, memory)
+    sums = [
+        (sum(one.steam for one in counts), sum(one.too_tight for one in counts))
+        for counts in zip(*each, strict=True)
+    ]
+    own = [tool_needed(width, tape.fold, tools) for width in widths]
+    return tuple(
+        WidthCount(width, steam, too_tight, None if tool is None else tool.own)
+        for width, (steam, too_tight), tool in zip(widths, sums, own, strict=True)
+    )
+
+
+def _counts(
+    runs: Sequence[Run], widths: Sequence[float], tape: Tape, memory: Memory
+) -> list[tuple[WidthCount, ...]]:
+    """Count the places of every run at every width."""
     limits = tape.cloth.along(tape.grain)
-    counts = [count_places(legs, width, limits) for width in sorted([*made, *others])]
-    return tuple(_with_tool(count, tape, job) for count in counts)
 
+    def make(missing: list[int]) -> list[tuple[WidthCount, ...]]:
+        legs = [runs[i].legs for i in missing]
+        return list(
+            zip(*(count_places(legs, width, limits) for width in widths), strict=True)
+        )
 
-def _with_tool(count: WidthCount, tape: Tape, job: Job) -> WidthCount:
-    needed = tool_needed(count.width, tape.fold, job.fold_tools)
-    return replace(count, tool=None if needed is None else needed.own)
+    said = memory.token((tuple(widths), limits))
+    return memory.recall_all([("counted", run, said) for run in runs], make)

@@ -1,0 +1,85 @@
+"""Keeping in a job file how the edges of its pieces are drawn."""
+
+from collections.abc import Sequence
+
+from edgefinder.classifier.carrying import Carried, Changed
+from edgefinder.classifier.editing.drawn_rows import write_as_drawn
+from edgefinder.classifier.editing.job_renames import rename_edges, rename_piece
+from edgefinder.classifier.job import Job
+from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
+from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
+from edgefinder.classifier.tagging import settings_of
+
+
+def names_of(carried: Carried) -> list[str]:
+    """Return the names of all pieces, as the job file calls them."""
+    each = (piece.name for size in carried.sizes for piece in size.pieces)
+    return list(dict.fromkeys(each))
+
+
+def with_shape(
+    text: str, name: str, job: Job, sizes: Sequence[SizePieces], carried: Carried
+) -> str:
+    """Keep how the edges of a piece are drawn now, as the job file numbers them.
+
+    Parameters
+    ----------
+    text : str
+    name : str
+        Of the piece in the job file.
+    job : Job
+    sizes : sequence of SizePieces
+        As the drawing has them.
+    carried : Carried
+        The same with the numbers of the job file.
+
+    Returns
+    -------
+    str
+    """
+    said = settings_of(job, name)
+    as_drawn = carried.drawn_names.get(name, name)
+    pieces = [p for size in sizes for p in size.pieces if same_name(p.name, as_drawn)]
+    wanted = said.as_drawn.size if said.as_drawn else None
+    model = next((p for p in pieces if p.size == wanted), pieces[0])
+    rows = rows_from_traits(piece_traits([model])[0])
+    return write_as_drawn(text, name, model.size or ONE_SIZE, rows)
+
+
+def refreshed_text(
+    text: str, job: Job, sizes: Sequence[SizePieces], carried: Carried
+) -> str:
+    """Let the numbers in a job file be those of the drawing as it is now.
+
+    Parameters
+    ----------
+    text, job, sizes, carried
+        As `with_shape` takes them.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    SettingsError
+        If one edge must be named where there are several now.
+    """
+    names = names_of(carried)
+    for one in carried.changed:
+        new_words = _new_words(one)
+        if new_words:
+            text = rename_edges(text, one.name, new_words, pieces=names)
+    for said in job.pieces:
+        text = with_shape(text, said.name, job, sizes, carried)
+    for old, new in carried.drawn_names.items():
+        text = rename_piece(text, old, new, pieces=names)
+    return text
+
+
+def _new_words(changed: Changed) -> dict[str, tuple[str, ...]]:
+    return {
+        str(old): tuple(map(str, new))
+        for old, new in changed.new_numbers.items()
+        if new != (old,)
+    }
