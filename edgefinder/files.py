@@ -7,7 +7,9 @@ file behind.
 import os
 import stat
 import tempfile
-from collections.abc import Mapping
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
 
@@ -16,6 +18,10 @@ from edgefinder.errors import DrawingError, OutputError
 MAX_DRAWING_BYTES: Final = 256 * 2**20
 """Chosen so that a drawing ten times larger than any pattern met still reads, and
 a hostile one ends before memory does."""
+
+WRITING_S: Final = 5.0
+"""Seconds that writing a job file can take: it is a megabyte at most, on a slow share.
+Larger: after a crash others wait longer; smaller: two could write at once."""
 
 
 def read_bytes(path: Path, *, limit: int = MAX_DRAWING_BYTES, first: int = -1) -> bytes:
@@ -182,6 +188,11 @@ def bytes_there(path: Path) -> bytes | None:
 
 
 def write_new(path: Path, text: str) -> None:
+    """Write a text file that must not be there yet; see `write_new_bytes`."""
+    write_new_bytes(path, text.encode("utf-8"))
+
+
+def write_new_bytes(path: Path, data: bytes) -> None:
     """Write a file that must not be there yet, whole or not at all.
 
     Raises
@@ -200,10 +211,51 @@ def write_new(path: Path, text: str) -> None:
     except OSError as error:
         raise _unwritable(path, error) from error
     try:
-        write_text(path, text)
+        write_bytes(path, data)
     except BaseException:
         path.unlink(missing_ok=True)
         raise
+
+
+@contextmanager
+def alone_with(path: Path) -> Iterator[None]:
+    """Keep other runs of this program from writing a file at the same moment.
+
+    A small file beside it says that somebody is writing; one that is older than
+    `WRITING_S` was left behind by a crash and does not count.
+
+    Parameters
+    ----------
+    path : Path
+
+    Raises
+    ------
+    OutputError
+        If somebody else goes on writing, or nothing can be written there.
+    """
+    sign = path.with_name(f".{path.name}.writing")
+    ends = time.monotonic() + 2 * WRITING_S
+    while not _put_up(sign, path):
+        if time.monotonic() > ends:
+            raise OutputError(f"{path}: another program is writing it; try again")
+        time.sleep(0.01)
+    try:
+        yield
+    finally:
+        sign.unlink(missing_ok=True)
+
+
+def _put_up(sign: Path, path: Path) -> bool:
+    try:
+        with sign.open("x"):
+            return True
+    except FileExistsError:
+        with suppress(OSError):  # another one has taken it down meanwhile
+            if time.time() - sign.stat().st_mtime > WRITING_S:
+                sign.unlink()
+        return False
+    except OSError as error:
+        raise _unwritable(path, error) from error
 
 
 def make_folder(path: Path) -> None:

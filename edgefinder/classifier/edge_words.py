@@ -167,6 +167,12 @@ def _between(
     return Between(first, last)
 
 
+def between_texts(text: str) -> tuple[str, str] | None:
+    """Return the two marks of a stretch as they are written; None if it is none."""
+    said = _BETWEEN.fullmatch(" ".join(text.split()))
+    return None if said is None else (said["first"], said["last"])
+
+
 _Make = Callable[[re.Match[str], Collection[str], Collection[str]], EdgeWord]
 
 _FORMS: Final[tuple[tuple[re.Pattern[str], _Make], ...]] = (

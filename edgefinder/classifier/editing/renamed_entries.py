@@ -5,11 +5,9 @@ from collections.abc import Sequence
 from edgefinder.classifier.editing.job_places import (
     NamedTable,
     items_of,
-    named_tables,
     plain,
-    table_named,
 )
-from edgefinder.classifier.editing.table_edits import once, word_text
+from edgefinder.classifier.editing.table_edits import once, with_words, word_text
 from edgefinder.classifier.editing.toml_edits import (
     Splice,
     key_text,
@@ -18,7 +16,7 @@ from edgefinder.classifier.editing.toml_edits import (
     without_entry,
 )
 from edgefinder.classifier.editing.toml_lists import without_member
-from edgefinder.classifier.toml_layout import Entry, Key, Value
+from edgefinder.classifier.toml_layout import Entry, Key, Value, sections_of
 
 Pair = tuple[str, str]
 """A key, and a value as it is written."""
@@ -80,6 +78,27 @@ def with_new_words(
             if words != [word]
         ],
     )
+
+
+def with_word_list(text: str, table: NamedTable, key: str, words: Sequence[str]) -> str:
+    """Let a list hold these words in this order; comments within it stay.
+
+    Parameters
+    ----------
+    text : str
+    table : NamedTable
+    key : str
+    words : sequence of str
+
+    Returns
+    -------
+    str
+    """
+    old = words_of(text, table, key)
+    plans = [[word] for word in words[: len(old)]]
+    plans += [[] for _ in range(len(old) - len(plans))]
+    text = with_new_words(text, table, key, plans)
+    return with_words(text, _again(text, table), key, words[len(old) :])
 
 
 def _without_doubles(
@@ -174,8 +193,9 @@ def _pair_splices(
 
 
 def _again(text: str, table: NamedTable) -> NamedTable:
-    """Find a table in a text that has changed meanwhile."""
-    found = table_named(named_tables(text, str(table.own.path[0])), table.name)
-    if found is None:
-        raise ValueError(f"{plain(table.name)!r} has lost its table")
-    return found
+    """Find a table in a text that has changed meanwhile; none came or went."""
+    path = table.own.path
+    sections = sections_of(text)
+    own = next(section for section in sections if section.path == path)
+    inner = [one for one in sections if path and one.path[: len(path)] == path]
+    return NamedTable(table.name, own, tuple(inner) or (own,))
