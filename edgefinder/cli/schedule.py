@@ -1,17 +1,19 @@
 """``edgefinder schedule``."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from edgefinder.cli.options import file_argument, json_option, size_option
-from edgefinder.cli.output import print_findings, print_note, print_text
+from edgefinder.cli.output import print_findings, print_text
 from edgefinder.cli.own import own_list
 from edgefinder.cli.progress import progress
-
-if TYPE_CHECKING:
-    from edgefinder.schedule.release import Release
+from edgefinder.cli.schedule_files import (
+    PAPERS,
+    write_charts,
+    write_csv,
+    write_file,
+)
 
 
 @click.command()
@@ -35,6 +37,18 @@ if TYPE_CHECKING:
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Write one HTML page with pictures and cutting charts.",
+)
+@click.option(
+    "--pdf",
+    "printed",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the same page as PDF, with bookmarks.",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(PAPERS),
+    help="Paper of the PDF; letter where lengths are in inches, else A4.",
 )
 @click.option(
     "--xlsx",
@@ -65,6 +79,8 @@ def schedule(
     folder: Path | None,
     bom: bool,
     page: Path | None,
+    printed: Path | None,
+    paper: str | None,
     book: Path | None,
     text_page: Path | None,
     charts: Path | None,
@@ -75,75 +91,40 @@ def schedule(
 
     \b
     Examples:
-      edgefinder schedule apron.toml
-      edgefinder schedule apron.toml --csv tables
-      edgefinder schedule apron.toml --charts charts
-      edgefinder schedule apron.toml --html apron.html
+      edgefinder schedule orchard-apron.toml
+      edgefinder schedule orchard-apron.toml --csv tables
+      edgefinder schedule orchard-apron.toml --charts charts
+      edgefinder schedule orchard-apron.toml --html apron.html
+      edgefinder schedule orchard-apron.toml --pdf apron.pdf --paper a4
     """
-    written = [one for one in (folder, page, book, text_page) if one is not None]
-    if as_json + len(written) > 1:
+    files = {"html": page, "pdf": printed, "xlsx": book, "markdown": text_page}
+    wanted = [(kind, path) for kind, path in files.items() if path is not None]
+    if as_json + (folder is not None) + len(wanted) > 1:
         raise click.UsageError(
-            "choose one of --json, --csv, --html, --xlsx and --markdown"
+            "choose one of --json, --csv, --html, --pdf, --xlsx and --markdown"
         )
     if bom and folder is None:
         raise click.UsageError("--bom is for --csv")
+    if paper is not None and printed is None:
+        raise click.UsageError("--paper is for --pdf")
     from edgefinder.schedule.release import only_sizes, release_from_file
 
     with progress() as tell:
         release = only_sizes(release_from_file(job, own_list(), tell), only)
     if charts is not None:
-        from edgefinder.reports.cutting_files import release_charts
-        from edgefinder.reports.writing import write_tables
-
-        for path in write_tables(charts, release_charts(release), force=force):
-            print_note(f"wrote {path}")
+        write_charts(release, charts, force=force)
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.release_records import release_record
 
         print_text(to_json("schedule", release_record(release), release.findings))
         return
+    for kind, path in wanted:
+        write_file(release, kind, path, paper, force=force)
     if folder is not None:
-        from edgefinder.reports.csv_tables import csv_files
-        from edgefinder.reports.writing import write_tables
-
-        tables = csv_files(release)
-        for path in write_tables(folder, tables, force=force, bom=bom):
-            print_note(f"wrote {path}")
-    elif written:
-        _write(release, page, book, text_page, force=force)
-        print_note(f"wrote {written[0]}")
-    else:
+        write_csv(release, folder, force=force, bom=bom)
+    elif not wanted:
         from edgefinder.reports.release_text import schedule_text
 
         print_text(schedule_text(release))
     print_findings(release.findings)
-
-
-def _write(
-    release: "Release",
-    page: Path | None,
-    book: Path | None,
-    text_page: Path | None,
-    *,
-    force: bool,
-) -> None:
-    """Write the one file that was asked for."""
-    from edgefinder.reports.writing import write_copy, write_report
-
-    sources = (release.job.path, *release.job.drawings)
-    if page is not None:
-        from edgefinder.reports.sheet.page import MARK, sheet_html
-
-        with progress() as tell:
-            html = sheet_html(release, tell)
-        write_report(page, html, MARK, sources, force=force)
-    elif book is not None:
-        from edgefinder.reports.tables.workbook import is_own_workbook, workbook
-
-        write_copy(book, workbook(release), is_own_workbook, sources, force=force)
-    elif text_page is not None:
-        from edgefinder.reports.tables import markdown
-
-        text = markdown.markdown(release)
-        write_report(text_page, text, markdown.MARK, sources, force=force)

@@ -1,0 +1,1 @@
+"""The sheet as vector PDF: text, tables, pictures and charts, with bookmarks."""
