@@ -106,8 +106,37 @@ def random_release(folder: Path, seed: int) -> Release:
     return release_from_file(write_job(folder, tape + text))
 
 
+def large_job(folder: Path, pieces: int, sizes: int) -> Path:
+    """Write a pattern of many random pieces in many sizes, an edge of each bound."""
+    body = []
+    for size in range(sizes):
+        body.append(f'<g id="size-{size}">')
+        for piece in range(pieces):
+            at = complex(700 * piece, 700 * size)
+            path, _ = random_outline(piece, at)
+            body.append(f'<path d="{path}"><title>no {piece} a</title></path>')
+        body.append("</g>")
+    wide, high = 700 * (pieces + 1), 700 * (sizes + 1)
+    (folder / "a.svg").write_text(
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" '
+        f'viewBox="-350 -350 {wide} {high}">{"".join(body)}</svg>',
+        "utf-8",
+    )
+    runs = "".join(
+        f'[[runs]]\nname = "r{piece}"\ntape = "main"\nedges = ["no {piece} a 1"]\n'
+        for piece in range(pieces)
+    )
+    tape = '[[tapes]]\nname = "main"\nfinished_width = "9 mm"\n'
+    job = folder / "a.toml"
+    job.write_text(f'drawings = ["a.svg"]\n{tape}{runs}', "utf-8")
+    return job
+
+
 def hostile_release(folder: Path) -> Release:
-    """Make a pattern whose piece, edges, tape, runs and job have hostile names."""
+    """Make a pattern whose piece, edges, tape, runs and job have hostile names.
+
+    The job and the second run are both called what a spreadsheet would run.
+    """
     piece, edge, run, job, cloth = HOSTILE[:5]
     path = "M 100 100 L 400 100 A 60 60 0 0 1 460 160 L 460 400 L 100 400 Z"
     write_drawing(folder, outline(path, piece))
@@ -130,5 +159,9 @@ edge_names = {{ {toml_text(edge)} = "1", {toml_text(HOSTILE[6])} = "2" }}
 name = {toml_text(run)}
 tape = {toml_text(HOSTILE[5])}
 edges = [{toml_text(f"{piece} 1")}, {toml_text(f"{piece} 2")}]
+[[runs]]
+name = {toml_text(job)}
+tape = {toml_text(HOSTILE[5])}
+edges = [{toml_text(f"{piece} 3")}]
 """
     return release_from_file(write_job(folder, text))

@@ -28,6 +28,7 @@ from edgefinder.geometry.measured import (
     MeasuredPath,
     headings_at_lengths,
     locate,
+    locate_all,
     locate_each,
     measure,
     measure_all,
@@ -137,6 +138,26 @@ class TestPlaces:
             own = one.path.segments.take(row)
             assert segments.take([number]).control.tolist() == own.control.tolist()
             assert found[number] == pytest.approx(t[0], abs=1e-9)
+
+    def test_many_places_on_several_paths_are_those_on_each_alone(self) -> None:
+        chance = np.random.default_rng(12)
+        every = [measure(path) for path in ZOO.values()]
+        along = [
+            chance.uniform(-0.5, 1.5, size=number % 4) * one.length
+            for number, one in enumerate(every)
+        ]
+
+        segments, found = locate_all(every, along)
+
+        alone = [locate(one, s) for one, s in zip(every, along, strict=True)]
+        rows = [
+            one.path.segments.take(row)
+            for one, (row, _) in zip(every, alone, strict=True)
+        ]
+        wanted = np.concatenate([own.control for own in rows])
+        assert segments.control.tolist() == wanted.tolist()
+        wanted_t = np.concatenate([t for _, t in alone])
+        assert found == pytest.approx(wanted_t, abs=1e-9)
 
     def test_at_a_kink_the_heading_is_that_of_what_follows(self) -> None:
         headings = headings_at_lengths(

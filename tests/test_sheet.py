@@ -15,10 +15,13 @@ from sheet_cases import HOSTILE, hostile_release, made, outline, run_of
 
 from edgefinder import __version__
 from edgefinder.classifier.job import FabricSettings, RunSettings, TapeSettings
-from edgefinder.reports.amounts import cloth, to_cut
+from edgefinder.reports.amounts import cloth, to_cut, width
+from edgefinder.reports.cloth_text import cover_cloth_lines
 from edgefinder.reports.picture.place_stretches import numbered_places
 from edgefinder.reports.sheet.page import MARK, sheet_html
 from edgefinder.schedule.release import Release, release_from_file
+from edgefinder.yardage.preparation import USUAL
+from edgefinder.yardage.strip_rows import OneCut
 
 RECTANGLE = outline("M 100 400 L 400 400 L 400 200 L 100 200 Z", "bib")
 
@@ -203,6 +206,181 @@ def test_findings_and_cautions_are_told() -> None:
         assert " ".join(caution.split()) in text
     for finding in release.findings:
         assert " ".join(finding.message.split()) in text
+
+
+# Cloth
+
+RICH = """widths = "usual"
+price = "$8 per m"
+contingency_percent = 10
+squaring_up = "3 cm"
+from = "50 x 70 cm"
+scrap = "30 x 30 cm"
+"""
+
+
+def changed_smock(folder: Path, more: str, top: str = "") -> Release:
+    """The smock with more in its table of fabric, and more above all tables."""
+    text = SMOCK.read_text("utf-8")
+    text = text.replace('drawings = ["', f'drawings = ["{SMOCK.parent}/')
+    seam = 'strip_seam = "6 mm"\n'
+    assert seam in text
+    job = folder / "smock.toml"
+    job.write_text(top + text.replace(seam, seam + more), "utf-8")
+    return release_from_file(job)
+
+
+@pytest.fixture(scope="module")
+def rich(tmp_path_factory: pytest.TempPathFactory) -> Release:
+    return changed_smock(tmp_path_factory.mktemp("rich"), RICH)
+
+
+def below(page: Node, heading: str) -> tuple[list[str], list[Node]]:
+    """The paragraphs and tables below a heading, up to the next one."""
+    (section,) = [
+        one
+        for one in page.all("section")
+        if heading in [child.text for child in one.children if child.tag[0] == "h"]
+    ]
+    texts: list[str] = []
+    found: list[Node] = []
+    is_below = False
+    for child in section.children:
+        if child.tag in {"h2", "h3", "h4", "section"}:
+            is_below = child.text == heading
+        elif is_below and child.tag == "p":
+            texts.append(child.text)
+        elif is_below:
+            found += child.all("table")
+    return texts, found
+
+
+def words_of(lines: list[str]) -> Counter[str]:
+    """The words of lines of text, without points and without capitals."""
+    return Counter(re.findall(r"[^\s.:;]+", " ".join(lines).casefold()))
+
+
+def test_what_the_page_says_of_cloth_is_what_the_text_says(tmp_path: Path) -> None:
+    release = changed_smock(tmp_path, RICH.replace('widths = "usual"', ""))
+
+    paragraphs, tables = below(parsed(sheet_html(release)), "Cloth")
+
+    in_cells = [cell for one in tables for row in cells(one) for cell in row]
+    _, _, *lines = cover_cloth_lines(release)  # without the heading and its line
+    assert words_of(paragraphs + in_cells) == words_of(lines)
+
+
+def test_what_is_bought_of_every_width_of_cloth_is_a_table(rich: Release) -> None:
+    rows = table(parsed(sheet_html(rich)), "Fabric to buy by the width of the cloth")
+
+    first = rich.sizes[0].tapes[0].cloths
+    assert rows[0] == ["size", "tape", *(one.cloth.label for one in first)]
+    assert len(first) > 4
+    wanted = [
+        [
+            size.size,
+            row.tape.name,
+            *(
+                "-" if one.least is None else cloth(one.least.buy, rich.job.unit)
+                for one in row.cloths
+            ),
+        ]
+        for size in rich.sizes
+        for row in size.tapes
+    ]
+    assert rows[1:] == wanted
+
+
+def test_without_widths_the_allowances_are_the_only_table_of_cloth(page: Node) -> None:
+    _, tables = below(page, "Cloth")
+
+    (one,) = tables
+    rows = cells(one)
+    assert rows[0] == ["before cutting", "where from", "set", "usual"]
+    assert [row[0] for row in rows[1:]] == [usual.name for usual in USUAL]
+    assert {row[2] for row in rows[1:]} == {"off"}
+
+
+def test_tapes_in_one_cut_have_their_strips_in_a_table(rich: Release) -> None:
+    page = parsed(sheet_html(rich))
+
+    for size in rich.sizes:
+        (cut,) = size.cuts
+        assert isinstance(cut.together, OneCut)
+        heading = f'Tapes "narrow", "wide" in one cut, on the bias, size {size.size}'
+        said, tables = below(page, heading)
+        assert f"{len(cut.together.strips)} strips" in said[0]
+        (one,) = tables
+        rows = {row[0]: row[1:] for row in cells(one)[1:]}
+        numbers = Counter(strip.tape for strip in cut.together.strips)
+        widths = {one.tape: one.strip.cut_width for one in cut.together.strips}
+        assert set(rows) == {"narrow", "wide"}
+        for tape, (strips, wide) in rows.items():
+            ends = [part.split("-") for part in strips.split(", ")]
+            count = sum(int(part[-1]) - int(part[0]) + 1 for part in ends)
+            assert count == numbers[tape]
+            assert wide == width(widths[tape], rich.job.unit)
+
+
+def test_tapes_that_are_not_cut_together_say_why_and_have_no_table(
+    tmp_path: Path,
+) -> None:
+    page = parsed(sheet_html(changed_smock(tmp_path, "one_way = true\n")))
+
+    heading = 'Tapes "narrow", "wide" in one cut, on the bias, size 2'
+    said, tables = below(page, heading)
+    assert said[0].startswith("Not tried, because the order of strips matters")
+    assert tables == []
+
+
+def test_what_a_piece_of_cloth_and_scraps_that_are_there_give_stands_with_the_tape(
+    rich: Release,
+) -> None:
+    page = parsed(sheet_html(rich))
+
+    tape = "tape narrow, size 2"
+    row = rich.sizes[0].tapes[0]
+    assert row.rectangle is not None
+    assert row.scraps is not None
+    pieces = table(page, f"Ways to cut that piece, {tape}")
+    assert [one[0] for one in pieces[1:]] == [
+        str(cutting.method) for cutting in row.rectangle.cuttings
+    ]
+    said, _ = below(page, f"From the scraps that are there, {tape}")
+    assert said[1].startswith("Least set: 1 scrap")
+    scraps = table(page, f"Scraps, {tape}")
+    assert [one[0] for one in scraps[1:]] == ["1 (30 x 30 cm)"]
+
+
+def test_widths_that_a_fold_tool_makes_name_it(tmp_path: Path, page: Node) -> None:
+    tools = changed_smock(tmp_path, "", 'fold_tools = ["12 mm", "25 mm"]\n')
+
+    rows = table(
+        parsed(sheet_html(tools)), "Places by finished width, tape narrow, size 2"
+    )
+
+    counts = tools.sizes[0].tapes[0].widths
+    assert rows[0] == [
+        "finished width",
+        "your fold tool",
+        "ease and steam",
+        "too tight",
+    ]
+    assert [row[1:] for row in rows[1:]] == [
+        [
+            one.tool.name if one.tool is not None else "-",
+            str(one.steam),
+            str(one.too_tight),
+        ]
+        for one in counts
+    ]
+    assert {row[1] for row in rows[1:]} >= {"12 mm", "25 mm"}
+    without = table(page, "Places by finished width, tape main, size S")
+    assert without[0] == ["finished width", "ease and steam", "too tight"]
+
+
+def test_nothing_is_laid_out_as_plain_text(rich: Release) -> None:
+    assert parsed(sheet_html(rich)).all("pre") == []
 
 
 # Settings

@@ -10,6 +10,7 @@ from edgefinder.reports.svg_drawing import (
     element,
     number,
     numbers,
+    pairs,
     words,
 )
 
@@ -32,6 +33,29 @@ def test_a_coordinate_takes_as_few_characters_as_it_can(
     value: float, written: str
 ) -> None:
     assert number(value) == written
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.floats(-1e6, 1e6) | st.integers(-900, 900).map(lambda n: n / 8),
+            st.floats(-0.02, 0.02),
+        ),
+        max_size=9,
+    )
+)
+def test_points_of_a_line_are_written_as_coordinates_one_by_one(
+    points: list[tuple[float, float]],
+) -> None:
+    one_by_one = " ".join(f"{number(x)},{number(y)}" for x, y in points)
+
+    assert pairs([side for point in points for side in point]) == one_by_one
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf])
+def test_a_point_that_is_nowhere_is_not_written(value: float) -> None:
+    with pytest.raises(ValueError, match="not a place in a drawing"):
+        pairs([0.0, value])
 
 
 def test_coordinates_stand_side_by_side() -> None:

@@ -50,6 +50,52 @@ def test_figures_are_numbers_and_the_head_stays_in_sight() -> None:
                 assert kinds <= {"n"}, head
 
 
+def test_figures_are_kept_in_full_and_shown_to_a_few_places() -> None:
+    release = release_from_file(APRON)
+
+    sheet = load_workbook(io.BytesIO(workbook(release)))["edges"]
+
+    column = next(c for c in sheet.iter_cols() if c[0].value == "length_mm")
+    lengths = [
+        edge.length
+        for size in release.sizes
+        for tagged in size.tagged.pieces
+        for edge in tagged.piece.edges
+    ]
+    assert [cell.value for cell in column[1:]] == pytest.approx(lengths, rel=1e-12)
+    assert {cell.number_format for cell in column[1:]} == {"0.00"}
+
+
+def test_columns_are_wide_enough_and_rows_high_enough_for_their_texts() -> None:
+    book = load_workbook(io.BytesIO(workbook(release_from_file(SMOCK))))
+
+    longest = 0
+    for sheet in book:
+        widths = {
+            number: group.width
+            for group in sheet.column_dimensions.values()
+            for number in range(group.min, group.max + 1)
+        }
+        for row in sheet.iter_rows():
+            for cell in row:
+                if not isinstance(cell.value, str):
+                    continue
+                width = widths[cell.column]
+                longest = max(longest, len(cell.value))
+                lines = (sheet.row_dimensions[cell.row].height or 15.0) / 15.0
+                assert len(cell.value) <= lines * width
+    assert longest > 62  # some text does go on below
+
+
+def test_a_table_is_printed_with_its_head_on_every_page() -> None:
+    for job, paper in ((APRON, "1"), (SMOCK, "9")):  # letter, A4
+        for sheet in load_workbook(io.BytesIO(workbook(release_from_file(job)))):
+            assert sheet.print_title_rows == "$1:$1"
+            assert sheet.print_title_cols == "$A:$B"
+            assert str(sheet.page_setup.paperSize) == paper
+            assert sheet.page_setup.fitToHeight == 0
+
+
 def test_no_name_is_a_formula_or_a_link(tmp_path: Path) -> None:
     release = hostile_release(tmp_path)
 
@@ -72,9 +118,9 @@ def test_a_text_that_begins_like_a_formula_stays_a_text(tmp_path: Path) -> None:
     book = load_workbook(io.BytesIO(workbook(release)))
 
     cells = [c for sheet in book for row in sheet.iter_rows() for c in row]
-    assert {c.data_type for c in cells if str(c.value).startswith(("=", "+", "@"))} <= {
-        "s"
-    }
+    named = [c for c in cells if str(c.value).startswith(("=", "+", "@"))]
+    assert HOSTILE[3] in {c.value for c in named}
+    assert {c.data_type for c in named} == {"s"}
 
 
 def test_the_same_release_gives_the_same_bytes_and_is_known_again() -> None:

@@ -1,6 +1,7 @@
 """What is bought: allowances, widths of cloth and what they cost, as text."""
 
 from collections.abc import Sequence
+from typing import Final
 
 from edgefinder.reports.amounts import cloth, length, on_ruler, to_cut
 from edgefinder.reports.layout import columns, paragraph
@@ -14,10 +15,20 @@ from edgefinder.yardage.preparation import (
     allowances,
 )
 
+PREPARATION_HEAD: Final = ("before cutting", "set", "usual", "where from")
+"""Columns of the table of allowances."""
+
 
 def preparation_lines(preparation: Preparation, unit: Unit) -> list[str]:
     """List every allowance as it is set, with the usual figure beside it."""
-    rows = [
+    return columns(PREPARATION_HEAD, preparation_rows(preparation, unit), left=4)
+
+
+def preparation_rows(
+    preparation: Preparation, unit: Unit
+) -> tuple[tuple[str, ...], ...]:
+    """Return the cells of every allowance, as `PREPARATION_HEAD` names them."""
+    return tuple(
         (
             one.usual.name,
             _amount(one, one.value, unit) if one.is_on else "off",
@@ -25,8 +36,7 @@ def preparation_lines(preparation: Preparation, unit: Unit) -> list[str]:
             str(one.usual.mark),
         )
         for one in allowances(preparation)
-    ]
-    return columns(("before cutting", "set", "usual", "where from"), rows, left=4)
+    )
 
 
 def _usual(one: Allowance, unit: Unit) -> str:

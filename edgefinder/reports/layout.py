@@ -20,7 +20,7 @@ NARROWEST: Final = 8
 CUT: Final = ".."
 """Stands for what is left out of a name."""
 
-_WORDS: Final = re.compile(
+WORDS: Final = re.compile(
     r"(?<!\S)(?:\d+ )?\d[\d./]* (?:in|mm|cm|yd|%)(?!\w)\S*|\S+", re.ASCII
 )
 """A figure stays on one line with its fraction and its unit: ``2 3/8 in``."""
@@ -37,7 +37,7 @@ def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[s
     after = indent if hanging is None else hanging
     lines: list[str] = []
     line, begun = indent, False
-    for word in _WORDS.findall(one_line(text)):
+    for word in WORDS.findall(one_line(text)):
         for part in _parts(word, WIDTH - max(_width(indent), _width(after))):
             blank = " " if begun else ""
             if begun and _width(line + blank + part) > WIDTH:

@@ -27,6 +27,10 @@ MOST_CLOTHS = 2
 """Cloth classes named one by one, the firmest first."""
 
 
+TOOL_HEAD: Final = "your fold tool"
+"""Of a column or row that names the person's fold tool for a width."""
+
+
 def edge_name(bound: BoundEdge) -> str:
     """Write an edge the way a job file names it."""
     mirrored = " mirrored" if bound.mirrored else ""
@@ -203,7 +207,7 @@ def widths_lines(counts: Sequence[WidthCount], unit: Unit) -> list[str]:
     ]
     if any(count.tool is not None for count in counts):
         tools = ["-" if count.tool is None else count.tool.name for count in counts]
-        rows.append(("your fold tool", *tools))
+        rows.append((TOOL_HEAD, *tools))
     return columns(head, rows)
 
 

@@ -1,11 +1,17 @@
 """Tape from a rectangle that is there, as text."""
 
+from typing import Final
+
 from edgefinder.reports.amounts import length, on_ruler, size_words, to_cut, width
 from edgefinder.reports.cutting_words import yield_words
 from edgefinder.reports.layout import columns, paragraph
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Cutting
 from edgefinder.yardage.from_rectangle import FromRectangle
+
+HEAD: Final = ("method", "cut off", "strips", "joins", "yield")
+"""Columns of the table of ways of cutting."""
+NO_TAPE: Final = "no tape can be cut from it: a strip would be too short"
 
 
 def rectangle_lines(found: FromRectangle, unit: Unit, *, is_promise: bool) -> list[str]:
@@ -18,25 +24,40 @@ def rectangle_lines(found: FromRectangle, unit: Unit, *, is_promise: bool) -> li
     is_promise : bool
         Whether no length of tape was asked for.
     """
+    lines = [*paragraph(rectangle_about(found, unit, is_promise=is_promise)), ""]
+    if found.cuttings:
+        lines += columns(*rectangle_table(found, unit, is_promise=is_promise))
+    else:
+        lines += paragraph(NO_TAPE)
+    said = tube_words(found, unit, is_promise=is_promise)
+    lines += [""] if said else []
+    for one in said:
+        lines += paragraph(one, hanging="  ")
+    return lines
+
+
+def rectangle_about(found: FromRectangle, unit: Unit, *, is_promise: bool) -> str:
+    """Say what tape is cut from what."""
     need = found.need
     size = size_words((found.across, found.along), found.across, unit)
     wanted = "" if is_promise else f"{to_cut(need.length, unit)} of "
-    lines = paragraph(
+    return (
         f"{wanted}tape cut {width(need.cut_width, unit)} wide from {size} of cloth "
         f"(across x along), strip seams {width(need.seam, unit)}"
     )
-    lines.append("")
-    if found.cuttings:
-        last = "the rest" if is_promise else "spare"
-        head = ("method", "cut off", "strips", "joins", "yield")
-        rows = [_row(cutting, unit) for cutting in found.cuttings]
-        if is_promise:
-            lines += columns(head, [row[:-1] for row in rows])
-        else:
-            lines += columns((*head, last), rows)
-    else:
-        lines += paragraph("no tape can be cut from it: a strip would be too short")
-    return [*lines, *_tube_lines(found, unit, is_promise=is_promise)]
+
+
+def rectangle_table(
+    found: FromRectangle, unit: Unit, *, is_promise: bool
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Return head and rows of the ways of cutting, each with what is spare.
+
+    Nothing is spare where no length of tape was asked for.
+    """
+    rows = tuple(_row(cutting, unit) for cutting in found.cuttings)
+    if is_promise:
+        return HEAD, tuple(row[:-1] for row in rows)
+    return (*HEAD, "spare"), rows
 
 
 def _row(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
@@ -53,30 +74,24 @@ def _row(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
     )
 
 
-def _tube_lines(found: FromRectangle, unit: Unit, *, is_promise: bool) -> list[str]:
+def tube_words(found: FromRectangle, unit: Unit, *, is_promise: bool) -> list[str]:
     """Say which part makes a tube, and how far the square-root rule falls short."""
     tube = found.tube
     if tube is None:
         return []
-    lines = [""]
+    said = []
     if not tube.strips:
-        lines += paragraph(
-            "tube: the rectangle is too small for two strips round a tube", hanging="  "
-        )
+        said.append("tube: the rectangle is too small for two strips round a tube")
     elif tube.short == 0.0 and not is_promise:
         longer, shorter = tube.cut_size
-        lines += paragraph(
+        said.append(
             f"tube: cut {on_ruler(longer, unit, tube.width)} off the longer side and "
             f"{on_ruler(shorter, unit, tube.height)} off the shorter one; the whole "
-            f"rectangle would give {length(tube.yield_length, unit)}",
-            hanging="  ",
+            f"rectangle would give {length(tube.yield_length, unit)}"
         )
-    promised = (
+    said.append(
         f"the square-root rule promises {length(tube.by_area, unit)}, area over cut "
         f"width; a tube from the whole rectangle gives "
-        f"{length(tube.yield_length, unit)}: "
+        f"{length(tube.yield_length, unit)}: {to_cut(tube.rule_short, unit)} short"
     )
-    return [
-        *lines,
-        *paragraph(promised + f"{to_cut(tube.rule_short, unit)} short", hanging="  "),
-    ]
+    return said

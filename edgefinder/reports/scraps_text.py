@@ -1,10 +1,15 @@
 """Tape from what is left over, as text."""
 
+from typing import Final
+
 from edgefinder.reports.amounts import area, length, to_cut, width
 from edgefinder.reports.layout import columns, paragraph
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Need
 from edgefinder.yardage.scraps import ScrapCover
+
+HEAD: Final = ("scrap", "area", "strips", "yield", "taken")
+"""Columns of the table of scraps."""
 
 
 def scraps_lines(cover: ScrapCover, need: Need | None, unit: Unit) -> list[str]:
@@ -19,14 +24,24 @@ def scraps_lines(cover: ScrapCover, need: Need | None, unit: Unit) -> list[str]:
     """
     lines: list[str] = []
     if need is not None:
-        grain = "bias" if need.grain is None else str(need.grain)
-        lines += paragraph(
-            f"{to_cut(need.length, unit)} of tape cut {width(need.cut_width, unit)} "
-            f"wide, {grain}, strip seams {width(need.seam, unit)}, from "
-            f"{len(cover.tapes)} scrap{'' if len(cover.tapes) == 1 else 's'}"
-        )
-        lines.append("")
-    rows = [
+        lines += [*paragraph(scraps_about(cover, need, unit)), ""]
+    lines += columns(HEAD, scrap_rows(cover, unit))
+    return [*lines, "", *paragraph(scraps_result(cover, unit), hanging="  ")]
+
+
+def scraps_about(cover: ScrapCover, need: Need, unit: Unit) -> str:
+    """Say what tape is needed, and of how many scraps."""
+    grain = "bias" if need.grain is None else str(need.grain)
+    return (
+        f"{to_cut(need.length, unit)} of tape cut {width(need.cut_width, unit)} "
+        f"wide, {grain}, strip seams {width(need.seam, unit)}, from "
+        f"{len(cover.tapes)} scrap{'' if len(cover.tapes) == 1 else 's'}"
+    )
+
+
+def scrap_rows(cover: ScrapCover, unit: Unit) -> tuple[tuple[str, ...], ...]:
+    """Return the cells of every scrap, as `HEAD` names them."""
+    return tuple(
         (
             tape.scrap.name,
             area(tape.scrap.area, unit),
@@ -35,12 +50,11 @@ def scraps_lines(cover: ScrapCover, need: Need | None, unit: Unit) -> list[str]:
             "yes" if number in cover.taken else "-",
         )
         for number, tape in enumerate(cover.tapes)
-    ]
-    lines += columns(("scrap", "area", "strips", "yield", "taken"), rows)
-    return [*lines, "", *paragraph(_result(cover, unit), hanging="  ")]
+    )
 
 
-def _result(cover: ScrapCover, unit: Unit) -> str:
+def scraps_result(cover: ScrapCover, unit: Unit) -> str:
+    """Say which scraps are enough, or how much is short."""
     count = len(cover.taken)
     scraps = f"{count} scrap{'' if count == 1 else 's'}"
     strips = len(cover.strips)

@@ -6,7 +6,7 @@ content policy blocks the latter.
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Final
 
@@ -22,6 +22,11 @@ More: longer files. Fewer: shapes no longer agree with the figures beside them.
 """
 
 _PREFIX: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_-]*", re.ASCII)
+
+_TRAILING: Final = re.compile(r"\.?0+(?=[, ]|$)")
+"""Noughts behind the point that say nothing; every figure has a point."""
+_NOTHING: Final = re.compile(r"-0(?=[, ]|$)")
+"""What is left of a small negative figure."""
 
 
 def number(value: float) -> str:
@@ -46,6 +51,26 @@ def number(value: float) -> str:
 def numbers(*values: float) -> str:
     """Write several coordinates with a blank between them."""
     return " ".join(number(value) for value in values)
+
+
+def pairs(values: Sequence[float]) -> str:
+    """Write coordinates x, y, x, y as points of a polyline, in one pass.
+
+    Raises
+    ------
+    ValueError
+        If one is not finite.
+
+    Examples
+    --------
+    >>> pairs([12.50, -0.001, 3.0, 4.25])
+    '12.5,0 3,4.25'
+    """
+    if not all(map(math.isfinite, values)):
+        raise ValueError("a point is not a place in a drawing")
+    one = f"%.{DECIMALS}f,%.{DECIMALS}f"
+    text = " ".join([one] * (len(values) // 2)) % tuple(values)
+    return _NOTHING.sub("0", _TRAILING.sub("", text))
 
 
 def words(text: str) -> str:

@@ -112,15 +112,22 @@ def search_words(cut: OneCut, unit: Unit) -> str:
 
 def strips_words(cut: OneCut, unit: Unit) -> str:
     """Say which strips belong to which tape."""
+    return "; ".join(
+        f"{tape} strips {numbers}, {wide} wide"
+        for tape, numbers, wide in strips_rows(cut, unit)
+    )
+
+
+def strips_rows(cut: OneCut, unit: Unit) -> tuple[tuple[str, str, str], ...]:
+    """Return every tape with the numbers and the cut width of its strips."""
     by_tape: dict[str, list[int]] = {}
     for one in cut.strips:
         by_tape.setdefault(one.tape, []).append(one.strip.number)
     widths = {one.tape: one.strip.cut_width for one in cut.strips}
-    said = [
-        f"{tape} strips {ranges(numbers)}, {width(widths[tape], unit)} wide"
+    return tuple(
+        (tape, ranges(numbers), width(widths[tape], unit))
         for tape, numbers in by_tape.items()
-    ]
-    return "; ".join(said)
+    )
 
 
 def ranges(numbers: Sequence[int]) -> str:

@@ -1,4 +1,4 @@
-"""One browser for all conformance tests."""
+"""One browser and one office for all conformance tests."""
 
 import shutil
 from collections.abc import Iterator
@@ -10,6 +10,7 @@ from conformance.absence import go_without
 
 if TYPE_CHECKING:
     from conformance.browser import Browser
+    from conformance.office import Office
     from conformance.page_browser import PageBrowser
 
 
@@ -36,10 +37,21 @@ def pages() -> Iterator["PageBrowser"]:
     started.close()
 
 
+@pytest.fixture(scope="session")
+def office(tmp_path_factory: pytest.TempPathFactory) -> "Office":
+    """Return a LibreOffice for workbooks; without it as above."""
+    program = shutil.which("soffice")
+    if program is None:
+        go_without("no LibreOffice found: install libreoffice-calc-nogui")
+    from conformance.office import Office  # noqa: PLC0415
+
+    return Office(program, tmp_path_factory.mktemp("office"))
+
+
 def _programs() -> tuple[str, str]:
     """Return where the browser and its driver are."""
     if find_spec("selenium") is None:
-        go_without('no selenium: pip install "edgefinder[conformance]"')
+        go_without('no selenium: pip install "edgefinder[test]"')
     chromium, driver = shutil.which("chromium"), shutil.which("chromedriver")
     if chromium is None or driver is None:
         go_without("no browser found: install chromium and chromium-driver")

@@ -8,8 +8,22 @@ from typing import Any, Final
 from conformance.browser import OPTIONS
 from selenium.webdriver import Chrome, ChromeOptions
 from selenium.webdriver.chrome.service import Service
+from selenium.webdriver.support.ui import WebDriverWait
 
 HEIGHT: Final = 900
+BLANK: Final = "about:blank"
+SECONDS: Final = 120
+"""That a page may take on a busy machine."""
+IS_THERE: Final = """
+return location.href === arguments[0] && document.readyState === "complete";
+"""
+KEYS: Final = {"Tab": (9, ""), "Enter": (13, "\r"), "ArrowRight": (39, "")}
+"""Key codes and texts of UI Events (W3C)."""
+LAID_OUT: Final = """
+const done = arguments[arguments.length - 1];
+document.fonts.ready.then(() =>
+  requestAnimationFrame(() => requestAnimationFrame(() => done())));
+"""
 BOXES: Final = """
 return [...document.querySelectorAll("text")].map(text => {
   const box = text.getBoundingClientRect();
@@ -49,7 +63,7 @@ class PageBrowser:
         )
         # The library leaves some of its functions without types.
         self._driver: Any = Chrome(options=options, service=Service(driver))
-        self._driver.set_script_timeout(120)
+        self._driver.set_script_timeout(SECONDS)
 
     def open(
         self, path: Path, width: int = 1280, *, dark: bool = False, media: str = ""
@@ -66,9 +80,15 @@ class PageBrowser:
             deviceScaleFactor=1,
             mobile=False,
         )
+        # The driver may come back while the page before is still there: so that one is
+        # left first, and the new one is waited for until it is laid out.
+        self._driver.get(BLANK)
         self._driver.get_log("performance")
         self._driver.get_log("browser")
         self._driver.get(path.as_uri())
+        waiting = WebDriverWait(self._driver, SECONDS)
+        waiting.until(lambda driver: driver.execute_script(IS_THERE, path.as_uri()))
+        self._driver.execute_async_script(LAID_OUT)
 
     def said(self) -> list[str]:
         """What the console says of the page that is open."""
@@ -91,6 +111,24 @@ class PageBrowser:
     def run(self, script: str, *arguments: object) -> Any:
         """Run a script on the page and return what it returns."""
         return self._driver.execute_script(script, *arguments)
+
+    def comes_true(self, script: str) -> bool:
+        """Whether a script on the page returns true before long."""
+        waiting = WebDriverWait(self._driver, SECONDS)
+        return bool(waiting.until(lambda driver: driver.execute_script(script)))
+
+    def press(self, key: str) -> None:
+        """Press a key and let it go, as its `KEYS` names it."""
+        code, text = KEYS[key]
+        for kind in ("keyDown", "keyUp"):
+            self._ask(
+                "Input.dispatchKeyEvent",
+                type=kind,
+                key=key,
+                code=key,
+                windowsVirtualKeyCode=code,
+                text=text if kind == "keyDown" else "",
+            )
 
     def texts(self) -> list[TextBox]:
         """The texts of all pictures as they are laid out."""

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
+
 from edgefinder.geometry.segments import Complexes
 from edgefinder.reports.chart_marks import Box, text_width
 from edgefinder.reports.picture.labels import LABEL_MM, Frame, Label
@@ -14,6 +16,7 @@ from edgefinder.reports.svg_drawing import (
     element,
     number,
     numbers,
+    pairs,
     words,
 )
 
@@ -130,7 +133,8 @@ def drawing_svg(drawing: Drawing, title: str, description: str, prefix: str) -> 
 
 
 def _points(points: Complexes) -> str:
-    return " ".join(f"{number(p.real)},{number(-p.imag)}" for p in points.tolist())
+    flat = np.column_stack([points.real, -points.imag])
+    return pairs(flat.ravel().tolist())
 
 
 def _pen(pen: Pen | None, scale: float) -> dict[str, str | float | None]:

@@ -15,13 +15,17 @@ from enum import StrEnum
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from edgefinder.errors import one_line
 from edgefinder.geometry.segments import Complexes, Floats
 from edgefinder.reports.chart_marks import Box, text_width
-
-Flags = NDArray[np.bool_]
+from edgefinder.reports.picture.label_boxes import (
+    Flags,
+    holds_any,
+    nearest_in,
+    reached,
+    sampled,
+)
 
 LABEL_MM: Final = 2.9
 """Height of letters on paper: 8.2 points."""
@@ -44,6 +48,10 @@ BEYOND_MM: Final = 4.0
 MOST_STEPS: Final = 500
 LEADER_FROM_MM: Final = 3.0
 """A label farther from its anchor has a leader line."""
+AT_A_TIME: Final = DIRECTIONS
+"""Places that are looked at together: most labels find theirs among the first."""
+LEADER_SHARES: Final = np.linspace(0.0, 1.0, 12)
+"""Of a leader line, where it is looked whether it crosses a label."""
 SAMPLE_MM: Final = 0.7
 """Paper between the points by which drawn lines are kept clear: a label is higher."""
 
@@ -136,7 +144,7 @@ def place_labels(
     tuple of Label
         In the order of ``wanted``.
     """
-    board = _Board(_sampled(lines, SAMPLE_MM * scale), scale)
+    board = _Board(sampled(lines, SAMPLE_MM * scale), scale)
     return tuple(board.place(one) for one in wanted)
 
 
@@ -148,6 +156,7 @@ class _Board:
         self._leaders: Complexes = np.empty(0, dtype=np.complex128)
         self._boxes = np.empty((0, 4))
         self._scale = scale
+        self._near = _Steps(STEPS_MM, scale)
 
     def place(self, wanted: Wanted) -> Label:
         """Find a place for a label and take it."""
@@ -157,22 +166,27 @@ class _Board:
         leader = self._leader(wanted.at, box)
         self._boxes = np.vstack([self._boxes, box])
         if leader is not None:
-            drawn = _sampled([np.array(leader)], SAMPLE_MM * self._scale)
+            drawn = sampled([np.array(leader)], SAMPLE_MM * self._scale)
             self._leaders = np.concatenate([self._leaders, drawn])
         left, low, right, top = box.tolist()
         return Label(text, (left, low, right, top), wanted.frame, leader)
 
     def _find(self, wanted: Wanted, size: tuple[float, float]) -> Floats:
-        turn = TURN_MM * self._scale
-        boxes = _candidates(wanted, size, np.array(STEPS_MM) * self._scale, turn)
-        clear = self._is_clear(boxes, wanted.at)
-        off_ink = clear & ~_holds_any(boxes, self._ink)
-        for free in (off_ink, clear):
-            if free.any():
-                return _first(boxes, free)
+        boxes = self._near.boxes(wanted, size)
+        ink, clear_on_ink = reached(boxes, self._ink), None
+        for first in range(0, len(boxes), AT_A_TIME):
+            some = boxes[first : first + AT_A_TIME]
+            clear = self._is_clear(some, wanted.at)
+            off_ink = clear & ~holds_any(some, ink)
+            if off_ink.any():
+                return _first(some, off_ink)
+            if clear_on_ink is None and clear.any():
+                clear_on_ink = _first(some, clear)
+        if clear_on_ink is not None:
+            return clear_on_ink
         # Far enough out there is nothing: boxes are finite.
         steps = [STEPS_MM[-1] + BEYOND_MM * i for i in range(1, MOST_STEPS)]
-        boxes = _candidates(wanted, size, np.array(steps) * self._scale, turn)
+        boxes = _Steps(steps, self._scale).boxes(wanted, size)
         free = self._is_free(boxes)
         if not free.any():
             raise ValueError(f'no room for "{wanted.text}"')
@@ -192,20 +206,21 @@ class _Board:
 
     def _is_clear(self, boxes: Floats, anchor: complex) -> Flags:
         """Whether boxes are free, off leaders, and lead to the anchor over no box."""
-        free = self._is_free(boxes) & ~_holds_any(boxes, self._leaders)
-        if not len(self._boxes):
+        free = self._is_free(boxes)
+        if len(self._leaders):
+            free &= ~holds_any(boxes, self._leaders)
+        if not len(self._boxes) or not free.any():
             return free
-        ends = _nearest_in(boxes, anchor)
-        shares = np.linspace(0.0, 1.0, 12)
-        on_leaders = anchor + (ends - anchor)[:, np.newaxis] * shares
-        for left, low, right, top in self._boxes:
-            x, y = on_leaders.real, on_leaders.imag
-            crossed = (left < x) & (x < right) & (low < y) & (y < top)
-            free &= ~crossed.any(axis=1)
+        ends = nearest_in(boxes, anchor)
+        on_leaders = anchor + (ends - anchor)[:, np.newaxis] * LEADER_SHARES
+        x, y = on_leaders.real[..., np.newaxis], on_leaders.imag[..., np.newaxis]
+        left, low, right, top = self._boxes.T
+        crossed = (left < x) & (x < right) & (low < y) & (y < top)
+        free &= ~crossed.any(axis=(1, 2))
         return free
 
     def _leader(self, anchor: complex, box: Floats) -> tuple[complex, complex] | None:
-        end = complex(_nearest_in(box[np.newaxis], anchor)[0])
+        end = complex(nearest_in(box[np.newaxis], anchor)[0])
         if abs(end - anchor) <= LEADER_FROM_MM * self._scale:
             return None
         return anchor, end
@@ -216,53 +231,28 @@ def _first(boxes: Floats, chosen: Flags) -> Floats:
     return first
 
 
-def _candidates(
-    wanted: Wanted, size: tuple[float, float], steps: Floats, turn_cost: float
-) -> Floats:
-    """Return the boxes to be tried, the best first, shape (steps x directions, 4)."""
-    wide, high = size
-    first = math.atan2(wanted.towards.imag, wanted.towards.real)
-    turns = np.linspace(0.0, np.pi, DIRECTIONS // 2 + 1)
-    turns = np.concatenate([turns, -turns[1:-1]])
-    ways = np.exp(1j * (first + turns))
-    # The middle is so far out that the box stays clear of a line across the way.
-    reach = np.abs(ways.real) * wide / 2 + np.abs(ways.imag) * high / 2
-    middles = wanted.at + ways * (steps[:, np.newaxis] + reach)
-    cost = steps[:, np.newaxis] + turn_cost * np.abs(turns) / np.pi
-    middles = middles.ravel()[np.argsort(cost.ravel(), kind="stable")]
-    half = complex(wide / 2, high / 2)
-    low, high_ends = middles - half, middles + half
-    boxes: Floats = np.column_stack(
-        [low.real, low.imag, high_ends.real, high_ends.imag]
-    )
-    return boxes
+class _Steps:
+    """Steps from an anchor in every direction, the best first."""
 
+    def __init__(self, steps_mm: Sequence[float], scale: float) -> None:
+        steps = np.array(steps_mm) * scale
+        turns = np.linspace(0.0, np.pi, DIRECTIONS // 2 + 1)
+        turns = np.concatenate([turns, -turns[1:-1]])
+        cost = steps[:, np.newaxis] + TURN_MM * scale * np.abs(turns) / np.pi
+        order = np.argsort(cost.ravel(), kind="stable")
+        self._step = np.repeat(steps, len(turns))[order]
+        self._turn = np.tile(turns, len(steps))[order]
 
-def _nearest_in(boxes: Floats, point: complex) -> Complexes:
-    x = np.clip(point.real, boxes[:, 0], boxes[:, 2])
-    y = np.clip(point.imag, boxes[:, 1], boxes[:, 3])
-    nearest: Complexes = x + 1j * y
-    return nearest
-
-
-def _holds_any(boxes: Floats, points: Complexes) -> Flags:
-    """Whether any of the points lies in each box, shape (m,)."""
-    x, y = points.real, points.imag
-    left, low, right, top = boxes.T[..., np.newaxis]
-    held: Flags = ((left < x) & (x < right) & (low < y) & (y < top)).any(axis=1)
-    return held
-
-
-def _sampled(lines: Sequence[Complexes], step: float) -> Complexes:
-    """Return points along polylines, none farther from the next than a step."""
-    found = [np.empty(0, dtype=np.complex128)]
-    for points in lines:
-        if len(points) < 2:
-            continue
-        s = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(points)))])
-        if s[-1] == 0:
-            continue
-        places = np.linspace(0.0, s[-1], math.ceil(s[-1] / step) + 1)
-        x, y = np.interp(places, s, points.real), np.interp(places, s, points.imag)
-        found.append(x + 1j * y)
-    return np.concatenate(found)
+    def boxes(self, wanted: Wanted, size: tuple[float, float]) -> Floats:
+        """Return the boxes to be tried for a label, shape (steps x directions, 4)."""
+        wide, high = size
+        first = math.atan2(wanted.towards.imag, wanted.towards.real)
+        ways = np.exp(1j * (first + self._turn))
+        # The middle is so far out that the box stays clear of a line across the way.
+        reach = np.abs(ways.real) * wide / 2 + np.abs(ways.imag) * high / 2
+        middles = wanted.at + ways * (self._step + reach)
+        x, y = middles.real, middles.imag
+        boxes: Floats = np.column_stack(
+            [x - wide / 2, y - high / 2, x + wide / 2, y + high / 2]
+        )
+        return boxes

@@ -1,6 +1,6 @@
 """What a picture shows of one piece, as points in millimetres, before it is drawn."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -14,10 +14,15 @@ from edgefinder.geometry.measured import subpath
 from edgefinder.geometry.segments import Complexes
 from edgefinder.pattern.on_outline import nearest_places
 from edgefinder.pattern.pieces import Edge, Piece
-from edgefinder.reports.picture.edge_points import middle_of, point_on, set_in_edge
+from edgefinder.reports.picture.edge_points import (
+    along_edges,
+    middle_of,
+    point_on,
+    set_in,
+    stations_along,
+)
 from edgefinder.reports.picture.pens import run_letter
-from edgefinder.reports.picture.place_stretches import NumberedPlace, Stretch
-from edgefinder.reports.picture.size_index import SizeIndex
+from edgefinder.reports.picture.size_index import MarkedStretch, SizeIndex
 
 FLAT_SHARE: Final = 0.02
 """Millimetres of paper that a drawn curve may be off: a tenth of the thinnest pen."""
@@ -153,19 +158,36 @@ def view_piece(tagged: TaggedPiece, index: SizeIndex, scale: float) -> PieceView
     -------
     PieceView
     """
-    piece, tolerance = tagged.piece, FLAT_SHARE * scale
-    flat = flatten_all([edge.path.path for edge in piece.edges], tolerance)
+    return view_pieces([tagged], index, scale)[0]
+
+
+def view_pieces(
+    pieces: Sequence[TaggedPiece], index: SizeIndex, scale: float
+) -> tuple[PieceView, ...]:
+    """Collect what pictures show of several pieces of a size, as `view_piece` does."""
+    edges = [edge for tagged in pieces for edge in tagged.piece.edges]
+    flat = flatten_all([edge.path.path for edge in edges], FLAT_SHARE * scale)
+    drawn = {
+        id(edge): _closed(edge, points)
+        for edge, points in zip(edges, flat, strict=True)
+    }
+    return tuple(_view(tagged, index, drawn, scale) for tagged in pieces)
+
+
+def _view(
+    tagged: TaggedPiece, index: SizeIndex, drawn: Mapping[int, Complexes], scale: float
+) -> PieceView:
+    piece = tagged.piece
     here = index.stretches.get(piece.name, [])
     return PieceView(
         piece=piece,
         cut=tagged.cut,
         size=index.size,
         edges=tuple(
-            _edge(edge, _closed(edge, points), tagged, index)
-            for edge, points in zip(piece.edges, flat, strict=True)
+            _edge(edge, drawn[id(edge)], tagged, index) for edge in piece.edges
         ),
-        bound=tuple(_bound_lines(tagged, index, tolerance)),
-        bands=tuple(_band(numbered, part, tagged, scale) for numbered, part in here),
+        bound=tuple(_bound_lines(tagged, index, drawn, FLAT_SHARE * scale)),
+        bands=tuple(_band(one, tagged, scale) for one in here),
         places=_places(here, tagged),
         circles=_circles(here, tagged),
         notches=tuple(_notches(piece)),
@@ -192,7 +214,10 @@ def _edge(
 
 
 def _bound_lines(
-    tagged: TaggedPiece, index: SizeIndex, tolerance: float
+    tagged: TaggedPiece,
+    index: SizeIndex,
+    drawn: Mapping[int, Complexes],
+    tolerance: float,
 ) -> list[BoundLine]:
     lines = []
     for edge in tagged.piece.edges:
@@ -200,34 +225,39 @@ def _bound_lines(
         for run, finished in index.runs.get(id(edge), {}).items():
             start, end = float(finished.drawn.min()), float(finished.drawn.max())
             if depth:
-                (along,) = set_in_edge(edge, start, end, depth)
+                ((points, headings),) = along_edges(
+                    [edge], [stations_along(start, end)]
+                )
+                along = set_in(points, headings, depth)
+            elif start == 0.0 and end == edge.length:
+                along = drawn[id(edge)]
             else:
                 along = flatten(subpath(edge.path, start, end), tolerance)
             lines.append(BoundLine(run, along))
     return lines
 
 
-def _band(
-    numbered: NumberedPlace, part: Stretch, tagged: TaggedPiece, scale: float
-) -> Band:
-    depth = tagged.allowances[part.edge.number - 1]
-    width = max(numbered.row.run.tape.finished_width, LEAST_BAND_MM * scale)
-    near, far = set_in_edge(part.edge, part.start, part.end, depth, depth + width)
-    return Band(numbered.report.place.verdict, np.concatenate([near, far[::-1]]))
+def _band(one: MarkedStretch, tagged: TaggedPiece, scale: float) -> Band:
+    depth = tagged.allowances[one.part.edge.number - 1]
+    finished_width = one.numbered.row.run.tape.finished_width
+    width = max(finished_width, LEAST_BAND_MM * scale)
+    near = set_in(one.points, one.headings, depth)
+    far = set_in(one.points, one.headings, depth + width)
+    verdict = one.numbered.report.place.verdict
+    return Band(verdict, np.concatenate([near, far[::-1]]))
 
 
 def _places(
-    here: Sequence[tuple[NumberedPlace, Stretch]], tagged: TaggedPiece
+    here: Sequence[MarkedStretch], tagged: TaggedPiece
 ) -> tuple[PlaceView, ...]:
     found: list[PlaceView] = []
-    for numbered, part in here:
-        depth = tagged.allowances[part.edge.number - 1]
-        at, heading = point_on(part.edge, part.at, depth)
-        verdict = numbered.report.place.verdict
-        seen = PlaceView((numbered.number,), verdict, at, -1j * heading)
+    for one in here:
+        at = _sharpest(one, tagged)
+        number, verdict = one.numbered.number, one.numbered.report.place.verdict
+        seen = PlaceView((number,), verdict, at, -1j * one.heading)
         for i, other in enumerate(found):
             if abs(other.at - at) < SAME_PLACE_MM and other.verdict is verdict:
-                numbers = tuple(dict.fromkeys((*other.numbers, numbered.number)))
+                numbers = tuple(dict.fromkeys((*other.numbers, number)))
                 found[i] = PlaceView(numbers, verdict, other.at, other.outwards)
                 break
         else:
@@ -235,24 +265,28 @@ def _places(
     return tuple(found)
 
 
+def _sharpest(one: MarkedStretch, tagged: TaggedPiece) -> complex:
+    """Return the sharpest point of a stretch, where the tape's centre fold lies."""
+    return one.at + 1j * one.heading * tagged.allowances[one.part.edge.number - 1]
+
+
 def _circles(
-    here: Sequence[tuple[NumberedPlace, Stretch]], tagged: TaggedPiece
+    here: Sequence[MarkedStretch], tagged: TaggedPiece
 ) -> tuple[RadiusView, ...]:
     """Return the circle of the tightest place that each run has on the piece."""
-    worst: dict[str, tuple[NumberedPlace, Stretch]] = {}
-    for numbered, part in here:
-        name, place = numbered.row.run.name, numbered.report.place
-        if not part.is_sharpest:
+    worst: dict[str, MarkedStretch] = {}
+    for one in here:
+        name, place = one.numbered.row.run.name, one.numbered.report.place
+        if not one.part.is_sharpest:
             continue
-        if name not in worst or place.radius < worst[name][0].report.place.radius:
-            worst[name] = (numbered, part)
+        if name not in worst or place.radius < worst[name].numbered.report.place.radius:
+            worst[name] = one
     circles = []
-    for numbered, part in worst.values():
-        place = numbered.report.place
-        depth = tagged.allowances[part.edge.number - 1]
-        at, heading = point_on(part.edge, part.at, depth)
+    for one in worst.values():
+        place = one.numbered.report.place
+        at = _sharpest(one, tagged)
         side = -1.0 if place.inside else 1.0
-        centre = at + side * 1j * heading * place.radius
+        centre = at + side * 1j * one.heading * place.radius
         circles.append(RadiusView(centre, place.radius, at))
     return tuple(circles)
 

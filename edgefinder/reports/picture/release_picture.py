@@ -16,7 +16,7 @@ from edgefinder.reports.picture.page import (
     lay_out_piece,
 )
 from edgefinder.reports.picture.piece_panel import PiecePanel, draw_piece
-from edgefinder.reports.picture.piece_view import view_piece
+from edgefinder.reports.picture.piece_view import view_pieces
 from edgefinder.reports.picture.place_stretches import numbered_places
 from edgefinder.reports.picture.size_index import index_size
 from edgefinder.reports.place_text import place_where
@@ -113,25 +113,26 @@ class PiecePicture:
 
 
 def piece_pictures(
-    release: Release, size: SizeSchedule, prefix: str
+    release: Release, size: SizeSchedule, prefix: str, scale: float | None = None
 ) -> tuple[PiecePicture, ...]:
     """Draw every piece of a size by itself, all sizes of a release at one scale.
 
     Parameters
     ----------
     release : Release
-        The scale is that of its largest piece.
     size : SizeSchedule
         Of the release.
     prefix : str
         Begins every id.
+    scale : float or None
+        That of `scale_of_largest`, from whoever draws several sizes; None: look it up.
 
     Returns
     -------
     tuple of PiecePicture
         In the order of the size's pieces.
     """
-    scale = _scale_of_largest(release)
+    scale = scale_of_largest(release) if scale is None else scale
     unit = release.job.unit
     names = run_names(release.sizes)
     found = []
@@ -213,11 +214,13 @@ def _panels(
 ) -> tuple[PiecePanel, ...]:
     unit = release.job.unit
     index = index_size(size, run_names(release.sizes))
-    return tuple(
-        draw_piece(view_piece(tagged, index, scale), unit, scale)
+    shown = [
+        tagged
         for tagged in size.tagged.pieces
         if wanted is None or tagged.piece.name in wanted
-    )
+    ]
+    views = view_pieces(shown, index, scale)
+    return tuple(draw_piece(view, unit, scale) for view in views)
 
 
 def _extents(pieces: Sequence[Piece]) -> list[tuple[float, float]]:
@@ -226,8 +229,8 @@ def _extents(pieces: Sequence[Piece]) -> list[tuple[float, float]]:
     return list(zip(across.real.tolist(), across.imag.tolist(), strict=True))
 
 
-def _scale_of_largest(release: Release) -> float:
-    """Return the scale at which the largest piece fits by itself."""
+def scale_of_largest(release: Release) -> float:
+    """Return the scale at which the largest piece of all sizes fits by itself."""
     pieces = [t.piece for size in release.sizes for t in size.tagged.pieces]
     sides = _extents(pieces)
     room = PAPER_WIDTH_MM - AROUND_MM, TALLEST_PIECE_MM - AROUND_MM

@@ -1,7 +1,6 @@
 """What stands on the sheet, section by section, before it is HTML."""
 
 from dataclasses import dataclass
-from typing import Final
 
 from markupsafe import Markup
 
@@ -9,13 +8,16 @@ from edgefinder import __version__
 from edgefinder.classifier.job import Grain
 from edgefinder.findings import Finding
 from edgefinder.reports.buying_text import bought_lines, cost_lines
-from edgefinder.reports.cloth_text import begin_lines, cover_cloth_lines, one_cut_lines
+from edgefinder.reports.cloth_text import begin_lines
 from edgefinder.reports.cutting_chart import cutting_chart
 from edgefinder.reports.cutting_steps import CuttingSteps, cutting_steps
 from edgefinder.reports.fabric_text import packets_lines, rule_lines, ruling_lines
 from edgefinder.reports.order_words import order_sentences
-from edgefinder.reports.picture.pens import run_letter, run_pen
-from edgefinder.reports.picture.release_picture import piece_pictures
+from edgefinder.reports.picture.pens import run_letter
+from edgefinder.reports.picture.release_picture import (
+    piece_pictures,
+    scale_of_largest,
+)
 from edgefinder.reports.release_rows import (
     cloth_sentences,
     cover_words,
@@ -26,9 +28,17 @@ from edgefinder.reports.release_rows import (
     tape_words,
     total_words,
 )
+from edgefinder.reports.sheet.passages import (
+    cloth_passage,
+    one_cut_passages,
+    sentence,
+    there_passages,
+)
+from edgefinder.reports.sheet.run_sample import run_sample
 from edgefinder.reports.sheet.settings import settings_tables
 from edgefinder.reports.sheet.tables import (
     PLACE_HEAD,
+    Passage,
     PlaceRow,
     Table,
     cover_table,
@@ -38,13 +48,9 @@ from edgefinder.reports.sheet.tables import (
     runs_table,
     widths_table,
 )
-from edgefinder.reports.svg_drawing import element, numbers
 from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.telling import Tell, one_by_one, silent
 from edgefinder.units import Unit
-
-SAMPLE_MM: Final = 12.0
-"""Length of the sample of a run's line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +95,8 @@ class TapeSection:
         What is cut in all, packets, lines to rule.
     methods, widths : Table
     not_possible : tuple of str
+    there : tuple of Passage
+        What a piece of cloth or scraps that are there come to.
     chart : Markup or None
         Of the way of cutting that takes least fabric.
     steps : CuttingSteps or None
@@ -100,13 +108,14 @@ class TapeSection:
     methods: Table
     widths: Table
     not_possible: tuple[str, ...]
+    there: tuple[Passage, ...]
     chart: Markup | None
     steps: CuttingSteps | None
 
 
 @dataclass(frozen=True, slots=True)
 class SizeSection:
-    """One size; ``key`` begins its ids, ``one_cut`` is laid out as plain text."""
+    """One size; ``key`` begins its ids."""
 
     key: str
     title: str
@@ -116,12 +125,12 @@ class SizeSection:
     pieces: tuple[PieceSection, ...]
     places: tuple[PlaceRow, ...]
     tapes: tuple[TapeSection, ...]
-    one_cut: str
+    one_cut: tuple[Passage, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class SheetContent:
-    """The whole sheet; ``cloth`` is laid out as plain text."""
+    """The whole sheet."""
 
     name: str
     version: str
@@ -129,7 +138,7 @@ class SheetContent:
     about: tuple[str, ...]
     cover: Table
     cover_words: str
-    cloth: str
+    cloth: Passage
     findings: tuple[Finding, ...]
     sizes: tuple[SizeSection, ...]
     place_head: tuple[str, ...]
@@ -152,24 +161,24 @@ def sheet_content(release: Release, tell: Tell = silent) -> SheetContent:
     """
     job = release.job
     tapes = {row.tape.name: row.tape for size in release.sizes for row in size.tapes}
+    scale = scale_of_largest(release)
     return SheetContent(
         name=job.name,
         version=__version__,
         drawings=tuple(path.name for path in job.drawings),
         about=tuple(
-            _sentence(said)
+            sentence(said)
             for said in (
                 *(tape_words(tape, job.unit) for tape in tapes.values()),
                 *cloth_sentences([tape.cloth for tape in tapes.values()]),
             )
         ),
         cover=cover_table(release),
-        cover_words=_sentence(cover_words(release)),
-        # Its own heading, two lines, is that of the page.
-        cloth="\n".join(cover_cloth_lines(release)[2:]),
+        cover_words=sentence(cover_words(release)),
+        cloth=cloth_passage(release),
         findings=release.findings,
         sizes=tuple(
-            _size(release, size, f"s{number}")
+            _size(release, size, f"s{number}", scale)
             for number, size in enumerate(
                 one_by_one(release.sizes, "drawing size", tell), start=1
             )
@@ -180,7 +189,7 @@ def sheet_content(release: Release, tell: Tell = silent) -> SheetContent:
     )
 
 
-def _size(release: Release, size: SizeSchedule, key: str) -> SizeSection:
+def _size(release: Release, size: SizeSchedule, key: str, scale: float) -> SizeSection:
     unit = release.job.unit
     names = run_names(release.sizes)
     pieces = tuple(
@@ -190,7 +199,7 @@ def _size(release: Release, size: SizeSchedule, key: str) -> SizeSection:
             edges_table(size, unit, picture.piece),
             picture.places,
         )
-        for picture in piece_pictures(release, size, f"{key}-piece")
+        for picture in piece_pictures(release, size, f"{key}-piece", scale)
     )
     return SizeSection(
         key=key,
@@ -204,7 +213,7 @@ def _size(release: Release, size: SizeSchedule, key: str) -> SizeSection:
             _tape(row, size.size, unit, f"{key}-tape-{number}")
             for number, row in enumerate(size.tapes, start=1)
         ),
-        one_cut="\n".join(one_cut_lines(size.cuts, unit)).strip("\n"),
+        one_cut=one_cut_passages(size, unit),
     )
 
 
@@ -240,6 +249,7 @@ def _tape(row: TapeRow, size: str, unit: Unit, key: str) -> TapeSection:
             f"{other.method}: not possible: {other.reason}"
             for other in plan.not_possible
         ),
+        there=there_passages(row, size, unit),
         chart=chart,
         steps=steps,
     )
@@ -251,39 +261,4 @@ def _if_any(lines: list[str]) -> list[str]:
 
 def _joined(lines: list[str]) -> str:
     """Put the lines of a wrapped sentence together again."""
-    return _sentence(" ".join(line.strip() for line in lines))
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}."
-
-
-def run_sample(index: int) -> Markup:
-    """Draw a piece of the line of a run, on white as the pictures are."""
-    pen = run_pen(index)
-    line = element(
-        "line",
-        {
-            "x1": 1.0,
-            "y1": 2.0,
-            "x2": SAMPLE_MM - 1.0,
-            "y2": 2.0,
-            "stroke": pen.colour,
-            "stroke-width": pen.width,
-            "stroke-dasharray": numbers(*pen.dashes) if pen.dashes else None,
-        },
-    )
-    ground = element("rect", {"width": SAMPLE_MM, "height": 4.0, "fill": "#FFFFFF"})
-    sample = element(
-        "svg",
-        {
-            "class": "sample",
-            "width": f"{SAMPLE_MM:g}mm",
-            "height": "4mm",
-            "viewBox": numbers(0.0, 0.0, SAMPLE_MM, 4.0),
-            "aria-hidden": "true",
-        },
-        ground,
-        line,
-    )
-    return Markup(sample)  # noqa: S704 - figures only
+    return sentence(" ".join(line.strip() for line in lines))

@@ -8,6 +8,7 @@ from edgefinder.reports.amounts import length, width
 from edgefinder.reports.fabric_text import cutting_cells
 from edgefinder.reports.picture.place_stretches import numbered_places
 from edgefinder.reports.place_text import (
+    TOOL_HEAD,
     place_advice,
     place_edge,
     place_from_to,
@@ -49,6 +50,24 @@ class Table:
     names: int = 1
 
 
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A few sentences and the tables that belong to them, under one heading.
+
+    Parameters
+    ----------
+    title : str
+        Of the heading.
+    words : tuple of str
+        Whole sentences, a paragraph each, before the tables.
+    tables : tuple of Table
+    """
+
+    title: str
+    words: tuple[str, ...]
+    tables: tuple[Table, ...]
+
+
 def cover_table(release: Release) -> Table:
     """Return the table for the back cover: sizes, tapes, fabric to buy."""
     unit = release.job.unit
@@ -82,14 +101,26 @@ def methods_table(plan: CuttingPlan, tape: str, size: str, unit: Unit) -> Table:
 
 
 def widths_table(row: TapeRow, size: str, unit: Unit) -> Table:
-    """Return usual widths against the number of places that do not lie flat."""
-    rows = tuple(
+    """Return usual widths against the number of places that do not lie flat.
+
+    Where any width is made by one of the person's fold tools, a column names it.
+    """
+    head: tuple[str, ...] = ("finished width", "ease and steam", "too tight")
+    rows: list[tuple[str, ...]] = [
         (width(count.width, unit), str(count.steam), str(count.too_tight))
         for count in row.widths
-    )
-    head = ("finished width", "ease and steam", "too tight")
+    ]
+    names = 1
+    if any(count.tool is not None for count in row.widths):
+        tools = ("-" if one.tool is None else one.tool.name for one in row.widths)
+        head = (head[0], TOOL_HEAD, *head[1:])
+        rows = [
+            (first, tool, *others)
+            for (first, *others), tool in zip(rows, tools, strict=True)
+        ]
+        names = 2
     caption = f"Places by finished width, tape {row.tape.name}, {size_words(size)}"
-    return Table(caption, head, rows)
+    return Table(caption, head, tuple(rows), names=names)
 
 
 @dataclass(frozen=True, slots=True)
