@@ -17,15 +17,23 @@ said by the comment in the line above it:
     The first block stands in the file; the second takes its place.
 ``<!-- exit 2 -->``
     The commands end with this exit code, not with 0.
+``<!-- not run -->``
+    The commands last until somebody stops them; they are run by tests of their own.
+``<!-- keep FILE as pictures/NAME.svg -->``
+    In any line: a picture that the commands above it have written is kept with the
+    documents, for the page to show.
 
 Blocks of ``sh`` are commands, and those that begin with ``edgefinder`` are run; ``cd``
 goes into a folder, and ``> FILE`` at the end of a line keeps what is printed. Run as a
-script, this module writes the outputs into the documents anew.
+script, this module writes everything that is made into the documents anew: outputs,
+pictures, the drawings of the page on curves and the tables of the job file.
 """
 
 import os
 import re
 import shlex
+import subprocess
+import sys
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -33,16 +41,22 @@ from pathlib import Path
 from typing import Final
 
 from click.testing import CliRunner
+from job_reference import with_tables
 
 from edgefinder.cli.main import main
 
 ROOT: Final = Path(__file__).parents[1]
 DOCS: Final = ROOT / "docs"
+PICTURES: Final = DOCS / "pictures"
+DRAWN_BY: Final = ROOT / "fixtures" / "drafting" / "draw_curves.py"
 COLUMNS: Final = 80
 """Of the terminal that the help pages are printed for."""
 LEFT_OUT: Final = "..."
 
+NOT_RUN: Final = "not run"
+
 _COMMENT: Final = re.compile(r"<!-- (?P<what>[^:>]+?)(?:: (?P<how>.+))? -->")
+_KEPT: Final = re.compile(r"<!-- keep (\S+) as (pictures/[a-z-]+\.svg) -->")
 _PART: Final = re.compile(r'"(?P<text>[^"]+)"(?: \+(?P<more>\d+))?')
 
 
@@ -84,6 +98,7 @@ class Session:
     ran: list[Ran] = field(default_factory=list)
     output: str = ""
     found: tuple[Path, str] | None = None
+    kept: dict[str, bytes] = field(default_factory=dict)
 
 
 def blocks(text: str) -> Iterator[Block]:
@@ -133,20 +148,34 @@ def render(text: str, session: Session) -> str:
     """
     lines = text.splitlines()
     replaced: list[tuple[Block, list[str]]] = []
+    kept = 0
     for block in blocks(text):
+        _keep(lines[kept : block.first], session)
+        kept = block.first
         now = _play(block, session)
         if now is not None:
             replaced.append((block, now))
+    _keep(lines[kept:], session)
     for block, now in reversed(replaced):
         start = block.first + 1
         lines[start : start + len(block.lines)] = now
     return "\n".join([*lines, ""])
 
 
+def _keep(lines: list[str], session: Session) -> None:
+    """Keep the pictures that some lines of a page show."""
+    for line in lines:
+        said = _KEPT.fullmatch(line)
+        if said:
+            session.kept[said[2]] = Path(said[1]).read_bytes()
+
+
 def _play(block: Block, session: Session) -> list[str] | None:
     """Do what a block says; return its new lines if it is an output."""
     said = _COMMENT.fullmatch(block.comment)
     what, how = (said["what"], said["how"] or "") if said else ("", "")
+    if what == NOT_RUN:
+        return None
     if block.kind == "sh":
         wanted = int(what.removeprefix("exit ")) if what.startswith("exit") else 0
         _run(block.lines, wanted, session)
@@ -217,13 +246,23 @@ def _edit(what: str, text: str, session: Session) -> None:
 
 def _refresh() -> None:
     home = Path.cwd()
+    for old in PICTURES.glob("*.svg"):
+        old.unlink()
+    subprocess.run(  # noqa: S603 - a script of our own
+        [sys.executable, str(DRAWN_BY), str(PICTURES)],
+        check=True,
+        stdout=subprocess.DEVNULL,
+    )
     for path in sorted(DOCS.glob("*.md")):
         with tempfile.TemporaryDirectory() as folder:
             os.chdir(folder)
             # The examples are those of somebody who has no list of their own yet.
             os.environ["XDG_CONFIG_HOME"] = folder
-            now = render(path.read_text("utf-8"), Session())
+            session = Session()
+            now = render(with_tables(path.read_text("utf-8")), session)
             os.chdir(home)
+        for name, data in session.kept.items():
+            (DOCS / name).write_bytes(data)
         path.write_text(now, "utf-8")
 
 

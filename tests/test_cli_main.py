@@ -53,6 +53,7 @@ def test_help_lists_every_command_once_in_the_order_of_the_work() -> None:
         "picture",
         "words",
         "mark",
+        "page",
         "compare",
         "demo",
     ]

@@ -176,7 +176,7 @@ def test_json_and_csv_exclude_each_other(tmp_path: Path) -> None:
     error = usage_error("schedule", APRON, "--json", "--csv", tmp_path / "tables")
 
     assert error == (
-        "Error: choose one of --json, --csv, --html, --xlsx and --markdown"
+        "Error: choose one of --json, --csv, --html, --pdf, --xlsx and --markdown"
     )
     assert not (tmp_path / "tables").exists()
 

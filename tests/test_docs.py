@@ -10,7 +10,18 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from doc_examples import DOCS, ROOT, Session, blocks, call, prose, render
+from doc_examples import (
+    DOCS,
+    NOT_RUN,
+    PICTURES,
+    ROOT,
+    Session,
+    blocks,
+    call,
+    prose,
+    render,
+)
+from job_reference import TABLES, with_tables
 
 from edgefinder.binding.cloth import CLOTH_CLASSES, OTHER_NAMES, find_cloth
 from edgefinder.classifier.job import Finish, Grain, Job, TapeFold
@@ -33,9 +44,11 @@ PAGES = (
     "commands",
     "fabric",
     "pictures",
+    "pdf",
     "method",
     "curves",
     "speed",
+    "limits",
     "troubleshooting",
     "glossary",
     "changelog",
@@ -99,22 +112,64 @@ def test_the_examples_print_what_the_page_shows(name: str, folder: Path) -> None
     typed = [
         line
         for block in blocks(page(name))
-        if block.kind == "sh"
+        if block.kind == "sh" and NOT_RUN not in block.comment
         for line in block.lines
         if line.startswith("edgefinder ")
     ]
     assert [run.line for run in session.ran] == typed
     assert [run.line for run in session.ran if run.code != run.wanted] == []
     assert shown.splitlines() == page(name).splitlines()
+    for picture, data in session.kept.items():
+        assert (DOCS / picture).read_bytes() == data, picture
+
+
+MOST_PICTURE_BYTES = 60_000
+DRAWN_ELSEWHERE = {"pictures/band.svg", "pictures/turn-of-cloth.svg"}
+"""By ``fixtures/drafting/draw_curves.py``."""
+
+
+def test_every_picture_is_kept_by_one_page_small_and_shown_with_its_words() -> None:
+    texts = [page(name) for name in PAGES]
+    keep = re.compile(r"<!-- keep \S+ as (\S+)")
+    kept = [name for text in texts for name in keep.findall(text)]
+    there = {f"pictures/{path.name}" for path in PICTURES.iterdir()}
+
+    assert sorted(kept) == sorted({*kept})
+    assert {*kept} | DRAWN_ELSEWHERE == there
+    assert len(kept) >= 4
+    for name in there:
+        image = re.compile(rf"!\[(.+)\]\({name}\)")
+        shown = [said for text in texts for said in image.findall(text)]
+        assert len(shown) == 1, name
+        assert len(shown[0]) > 10
+        assert (DOCS / name).stat().st_size < MOST_PICTURE_BYTES
+    for name in kept:
+        text = (DOCS / name).read_text("utf-8")
+        assert "<title" in text
+        assert "<desc" in text
 
 
 def test_the_first_hour_tries_the_whole_way_and_nothing_that_fails() -> None:
     text = page("first-hour")
 
     assert "<!-- exit" not in text
-    for command in ("demo", "lines", "new", "edges", "curves", "schedule"):
+    way = ("demo", "lines", "new", "edges", "curves", "schedule")
+    for command in (*way, "picture", "mark", "words"):
         assert re.search(rf"^edgefinder {command}\b", text, re.MULTILINE)
-    assert re.search(r"^edgefinder schedule .*--csv", text, re.MULTILINE)
+    for option in ("--csv", "--html", "--pdf", "--charts"):
+        assert re.search(rf"^edgefinder schedule .*{option}", text, re.MULTILINE)
+
+
+def test_only_what_lasts_until_it_is_stopped_is_not_run() -> None:
+    lines = [
+        line
+        for name in PAGES
+        for block in blocks(page(name))
+        if NOT_RUN in block.comment
+        for line in block.lines
+    ]
+
+    assert {line.split()[1] for line in lines} == {"page"}
 
 
 def test_every_output_that_a_page_shows_is_run_again() -> None:
@@ -200,7 +255,7 @@ def test_a_command_line_that_cannot_be_followed_ends_with_2(folder: Path) -> Non
 
 # JSON
 
-WITHOUT_JSON = ("new", "tag", "untag", "picture", "words", "mark", "demo")
+WITHOUT_JSON = ("new", "page", "tag", "untag", "picture", "words", "mark", "demo")
 FABRIC = ["fabric", "--length", "20 yd", "--cut-width", "2 in"]
 SMOCK_CLOTH = """
 widths = ["44-45 in", "2 cm"]
@@ -346,7 +401,7 @@ def test_the_columns_of_every_csv_file_are_documented_in_order(demo: str) -> Non
 
 # The job file
 
-TABLES = {
+HEADINGS = {
     "## The top of the file": "",
     "## `[fabric]`": "[fabric]",
     "## `[[tapes]]`": "[[tapes]]",
@@ -381,25 +436,57 @@ def read(text: str, folder: Path) -> Job:
     return read_job(path)
 
 
-@pytest.mark.parametrize("heading", list(TABLES))
+def test_the_tables_of_the_job_file_are_what_its_readers_declare() -> None:
+    """``python tests/doc_examples.py`` writes the tables anew."""
+    text = page("job-file")
+    tables = re.findall(r"<!-- keys: (\w+) -->", text)
+
+    assert tables == list(TABLES)
+    assert with_tables(text).splitlines() == text.splitlines()
+
+
+WRONG = "1979-05-27"
+"""A date, which no key of a job file takes."""
+
+
+@pytest.mark.parametrize(
+    ("table", "key"),
+    [(table, key.name) for table, keys in TABLES.items() for key in keys],
+)
+def test_every_declared_key_is_read(table: str, key: str, folder: Path) -> None:
+    heading = {"top": "", "fabric": "[fabric]"}.get(table, f"[[{table}]]")
+    needed = LEAST[heading].splitlines()
+    if table == "top" and key in TABLES:
+        text = f"{LEAST['']}\n{key} = {WRONG}"
+    elif any(line.startswith(f"{key} =") for line in needed):
+        text = re.sub(rf"(?m)^{key} = .*$", f"{key} = {WRONG}", job_with(heading, ""))
+    else:
+        text = job_with(heading, f"{key} = {WRONG}")
+
+    with pytest.raises(SettingsError) as caught:
+        read(text, folder)
+
+    assert any(f"{key}: " in message for message in caught.value.messages)
+    assert "unknown key" not in str(caught.value.messages)
+
+
+@pytest.mark.parametrize("heading", list(HEADINGS))
 def test_every_key_of_the_job_file_is_documented(heading: str, folder: Path) -> None:
     rows = table_rows(section(page("job-file"), heading))
 
     with pytest.raises(SettingsError) as caught:
-        read(job_with(TABLES[heading], "zzzzzzzz = 1"), folder)
+        read(job_with(HEADINGS[heading], "zzzzzzzz = 1"), folder)
 
     (message,) = caught.value.messages
     known = set(re.findall(r'"(\w+)"', message.split("known: ")[1]))
-    if not TABLES[heading]:
-        known -= {name.strip("[]") for name in LEAST}
     assert {codes(row[0])[0] for row in rows} == known
 
 
-@pytest.mark.parametrize("heading", list(TABLES))
+@pytest.mark.parametrize("heading", list(HEADINGS))
 def test_a_documented_default_is_what_a_missing_key_means(
     heading: str, folder: Path
 ) -> None:
-    table = TABLES[heading]
+    table = HEADINGS[heading]
     rows = table_rows(section(page("job-file"), heading))
     without = read(job_with(table, ""), folder)
     tried = 0
@@ -417,11 +504,11 @@ def test_a_documented_default_is_what_a_missing_key_means(
     assert tried >= documented
 
 
-@pytest.mark.parametrize("heading", list(TABLES))
+@pytest.mark.parametrize("heading", list(HEADINGS))
 def test_a_key_that_is_called_required_has_to_be_there(
     heading: str, folder: Path
 ) -> None:
-    table = TABLES[heading]
+    table = HEADINGS[heading]
     rows = table_rows(section(page("job-file"), heading))
     required = {codes(row[0])[0] for row in rows if row[2] == "required"}
 

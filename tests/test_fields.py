@@ -4,6 +4,7 @@ from enum import StrEnum
 import pytest
 
 from edgefinder.classifier.fields import Fields, Word
+from edgefinder.classifier.keys import Key, Kind
 from edgefinder.units import parse_length
 
 
@@ -288,14 +289,14 @@ def test_a_needed_length_says_how_it_is_written() -> None:
 def test_a_choice_is_read_whatever_the_case(text: str) -> None:
     table, mistakes = fields({"fruit": text})
 
-    assert table.choice("fruit", Fruit.APPLE) is Fruit.BLACK_CHERRY
+    assert table.choice("fruit", Fruit, Fruit.APPLE) is Fruit.BLACK_CHERRY
     assert mistakes == []
 
 
 def test_an_unknown_choice_is_a_mistake_with_the_nearest_one() -> None:
     table, mistakes = fields({"fruit": "aple"})
 
-    assert table.choice("fruit", Fruit.BLACK_CHERRY) is Fruit.BLACK_CHERRY
+    assert table.choice("fruit", Fruit, Fruit.BLACK_CHERRY) is Fruit.BLACK_CHERRY
     assert mistakes == ['job.toml: fruit: "aple" is not known; did you mean "apple"?']
 
 
@@ -303,7 +304,7 @@ def test_an_unknown_choice_is_a_mistake_with_the_nearest_one() -> None:
 def test_what_is_no_choice_is_one_mistake(value: object) -> None:
     table, mistakes = fields({"fruit": value})
 
-    assert table.choice("fruit", Fruit.APPLE) is Fruit.APPLE
+    assert table.choice("fruit", Fruit, Fruit.APPLE) is Fruit.APPLE
     assert len(mistakes) == 1
 
 
@@ -397,3 +398,82 @@ def test_in_a_free_table_every_key_is_known() -> None:
     table.close()
 
     assert mistakes == []
+
+
+DECLARED = (
+    Key("name", Kind.TEXT, "", required=True),
+    Key("cloth", Kind.TEXT, "", default="lawn"),
+    Key("fruit", Kind.CHOICE, "", default=Fruit.BLACK_CHERRY),
+    Key("seam", Kind.LENGTH, "", default=6.35, unit="in"),
+    Key("width", Kind.LENGTH, "", positive=True),
+    Key("one_way", Kind.TRUTH, "", default=True),
+    Key("angle", Kind.NUMBER, "", default=30.0, most=180.0),
+    Key("times", Kind.COUNT, "", default=2, most=5),
+    Key("edges", Kind.EDGES, "", required=True),
+    Key("ignore", Kind.SELECTORS, ""),
+)
+
+
+def test_a_key_that_is_not_written_has_its_declared_default() -> None:
+    table, mistakes = fields({"name": "a", "edges": [1]})
+    table.expect(DECLARED)
+
+    assert table.text("cloth") == "lawn"
+    assert table.choice("fruit", Fruit) is Fruit.BLACK_CHERRY
+    assert table.length("seam") == 6.35
+    assert table.length("width") is None
+    assert table.length("width", 3.0) == 3.0
+    assert table.truth("one_way") is True
+    assert table.number("angle") == 30.0
+    assert table.count("times") == 2
+    assert table.texts("ignore") == ()
+    assert mistakes == []
+
+
+def test_a_mistake_has_the_declared_default_in_its_place() -> None:
+    table, mistakes = fields(
+        {"fruit": "pear", "seam": 3, "width": "0 mm", "angle": 181, "times": 6}
+    )
+    table.expect(DECLARED)
+
+    assert table.choice("fruit", Fruit) is Fruit.BLACK_CHERRY
+    assert table.length("seam") == 6.35
+    assert table.length("width") is None
+    assert table.number("angle") == 30.0
+    assert table.number("angle", 90.0) == 90.0
+    assert table.count("times") == 2
+    assert len(mistakes) == 6
+
+
+def test_what_is_declared_as_required_has_to_be_there() -> None:
+    table, mistakes = fields({})
+    table.expect(DECLARED)
+
+    table.text("name")
+    table.words("edges")
+
+    assert mistakes == [
+        "job.toml: name: is missing; write a text in quotes",
+        'job.toml: edges: is missing; write a list of edges, like [1, "neck"]',
+    ]
+
+
+def test_only_declared_keys_can_be_read_and_only_as_their_kind() -> None:
+    table, _ = fields({"colour": "red"})
+    table.expect(DECLARED)
+
+    with pytest.raises(ValueError, match="colour is not declared as text"):
+        table.text("colour")
+    with pytest.raises(ValueError, match="seam is not declared as true or false"):
+        table.truth("seam")
+    with pytest.raises(ValueError, match="name is not declared as edge"):
+        table.word("name")
+
+
+def test_a_declared_key_is_known_before_anything_asks_for_it() -> None:
+    table, mistakes = fields({"seam": "1 mm", "saem": "1 mm"})
+    table.expect(DECLARED)
+
+    table.close()
+
+    assert mistakes == ['job.toml: saem: unknown key; did you mean "seam"?']

@@ -1,5 +1,7 @@
 """Reading a person's own cloths and fold tools, from a job file or from a list."""
 
+from typing import Final
+
 from edgefinder.classifier.fields import Fields
 from edgefinder.classifier.job import (
     MOST_EASE_PERCENT,
@@ -8,23 +10,65 @@ from edgefinder.classifier.job import (
     FoldTool,
     Origin,
 )
+from edgefinder.classifier.keys import Key, Kind
+
+CLOTH_KEYS: Final = (
+    Key(
+        "name",
+        Kind.TEXT,
+        "any; one of a cloth class takes the place of that class",
+        required=True,
+    ),
+    Key(
+        "stretch_ok_percent",
+        Kind.NUMBER,
+        "stretch without special effort",
+        default=0.0,
+        unit="per cent",
+        most=MOST_STRETCH_PERCENT,
+    ),
+    Key(
+        "stretch_limit_percent",
+        Kind.NUMBER,
+        "stretch beyond which it puckers",
+        unit="per cent",
+        required=True,
+        most=MOST_STRETCH_PERCENT,
+    ),
+    Key(
+        "ease_ok_percent",
+        Kind.NUMBER,
+        "ease without special effort",
+        default=0.0,
+        unit="per cent",
+        most=MOST_EASE_PERCENT,
+    ),
+    Key(
+        "ease_limit_percent",
+        Kind.NUMBER,
+        "ease beyond which it puckers",
+        default=0.0,
+        unit="per cent",
+        most=MOST_EASE_PERCENT,
+    ),
+)
+"""Of ``[[cloths]]``."""
 
 
 def cloth_settings(fields: Fields, origin: Origin) -> ClothSettings:
     """Read one of the ``[[cloths]]``."""
+    fields.expect(CLOTH_KEYS)
 
-    def share(key: str, most: float, otherwise: float = 0.0) -> float:
-        # A limit that cannot be read must not make its ok value wrong as well.
-        default = otherwise if fields.has(key) else 0.0
-        return fields.number(key, default, most=most) / 100
+    def share(key: str, in_doubt: float = 0.0) -> float:
+        return fields.number(key, in_doubt if fields.has(key) else 0.0) / 100
 
-    stretch, ease = MOST_STRETCH_PERCENT, MOST_EASE_PERCENT
+    # A limit that cannot be read must not make its ok value wrong as well.
     cloth = ClothSettings(
         name=fields.text("name"),
-        stretch_ok=share("stretch_ok_percent", stretch),
-        stretch_limit=share("stretch_limit_percent", stretch, stretch),
-        ease_ok=share("ease_ok_percent", ease),
-        ease_limit=share("ease_limit_percent", ease, ease),
+        stretch_ok=share("stretch_ok_percent"),
+        stretch_limit=share("stretch_limit_percent", MOST_STRETCH_PERCENT),
+        ease_ok=share("ease_ok_percent"),
+        ease_limit=share("ease_limit_percent", MOST_EASE_PERCENT),
         origin=origin,
     )
     if cloth.stretch_limit <= 0:

@@ -4,6 +4,7 @@ from typing import Final
 
 from edgefinder.classifier.fields import Fields
 from edgefinder.classifier.job import FabricSettings
+from edgefinder.classifier.keys import Key, Kind
 from edgefinder.classifier.price_words import Price, parse_price
 from edgefinder.classifier.size_words import parse_size
 from edgefinder.classifier.width_words import USUAL, ClothWidth, parse_cloth_width
@@ -14,7 +15,7 @@ from edgefinder.constants import (
     STRIP_SEAM_MM,
     USABLE_WIDTH_MM,
 )
-from edgefinder.units import Unit
+from edgefinder.units import Unit, format_yardage
 
 DEFAULT_CLOTH: Final = "quilting cotton"
 MOST_SHRINKAGE_PERCENT: Final = 50.0
@@ -23,32 +24,156 @@ MOST_CONTINGENCY_PERCENT: Final = 200.0
 """Three times the cloth is a slip of the figure."""
 
 
+FABRIC_KEYS: Final = (
+    Key(
+        "cloth",
+        Kind.TEXT,
+        "a [cloth class](#cloth-classes) or one of your own `[[cloths]]`",
+        default=DEFAULT_CLOTH,
+    ),
+    Key(
+        "usable_width",
+        Kind.LENGTH,
+        "width less the selvages",
+        default=USABLE_WIDTH_MM,
+        unit="in",
+        positive=True,
+    ),
+    Key(
+        "strip_seam",
+        Kind.LENGTH,
+        "seam allowance where two strips are joined",
+        default=STRIP_SEAM_MM,
+        unit="in",
+    ),
+    Key(
+        "buy_step",
+        Kind.LENGTH,
+        "cloth is sold in whole steps of this",
+        otherwise=f"none: {format_yardage(BUY_STEP_INCH_MM, Unit.INCH)}, or "
+        f"{format_yardage(BUY_STEP_METRIC_MM, Unit.CENTIMETRE)} if `unit` is metric",
+        positive=True,
+    ),
+    Key(
+        "shortest_strip",
+        Kind.LENGTH,
+        "shorter strips are not joined",
+        default=SHORTEST_STRIP_MM,
+        unit="mm",
+    ),
+    Key(
+        "cloth_width",
+        Kind.LENGTH,
+        "width from edge to edge, in place of `usable_width`",
+        positive=True,
+    ),
+    Key(
+        "selvage",
+        Kind.LENGTH,
+        "taken off `cloth_width`, and off `widths`, on each side",
+        default=0.0,
+        unit="mm",
+    ),
+    Key(
+        "shrinkage_lengthwise_percent",
+        Kind.NUMBER,
+        "lost before cutting",
+        default=0.0,
+        unit="per cent",
+        most=MOST_SHRINKAGE_PERCENT,
+    ),
+    Key(
+        "shrinkage_crosswise_percent",
+        Kind.NUMBER,
+        "the same, of the width",
+        default=0.0,
+        unit="per cent",
+        most=MOST_SHRINKAGE_PERCENT,
+    ),
+    Key(
+        "squaring_up",
+        Kind.LENGTH,
+        "lost by cutting both ends on a thread",
+        default=0.0,
+        unit="mm",
+    ),
+    Key(
+        "contingency_percent",
+        Kind.NUMBER,
+        "bought in addition",
+        default=0.0,
+        unit="per cent",
+        most=MOST_CONTINGENCY_PERCENT,
+    ),
+    Key(
+        "one_way",
+        Kind.TRUTH,
+        "cloth with an up and a down: no strip is turned end for end",
+        default=False,
+    ),
+    Key("same_slant", Kind.TRUTH, "all joins slant the same way", default=False),
+    Key(
+        "widths",
+        Kind.TEXTS,
+        "[widths of cloth](fabric.md#widths-of-cloth-and-what-it-costs) to compare: "
+        f'`["44-45 in", "150 cm"]`, or `"{USUAL}"`',
+    ),
+    Key(
+        "from",
+        Kind.TEXT,
+        "a [piece of cloth](fabric.md#from-a-rectangle-that-you-have) that is there, "
+        'across x along: `"14 x 44 in"`',
+    ),
+    Key(
+        "scrap",
+        Kind.TEXTS,
+        "[scraps](fabric.md#from-what-is-left-over) that are there: "
+        '`["8 x 20 in", "10 x 10 in"]`',
+    ),
+    Key(
+        "scraps",
+        Kind.TEXT,
+        "a drawing of scraps, found from where the job file lies",
+    ),
+    Key(
+        "scrap_grain",
+        Kind.NUMBER,
+        "of the lengthwise grain in that drawing, clockwise from upright",
+        unit="degrees",
+        otherwise="none: as drawn",
+        most=180.0,
+    ),
+    Key(
+        "price",
+        Kind.TEXT,
+        'of the cloth: `"12.50 EUR per m"`, `"$9.99 per yd"`',
+    ),
+)
+"""Of ``[fabric]``."""
+
+
 def fabric_settings(fields: Fields, unit: Unit) -> FabricSettings:
     """Read ``[fabric]``, or the same words typed as options."""
+    fields.expect(FABRIC_KEYS)
     step = BUY_STEP_METRIC_MM if unit.is_metric else BUY_STEP_INCH_MM
 
-    def share(key: str, most: float) -> float:
-        return fields.number(key, 0.0, most=most) / 100
+    def share(key: str) -> float:
+        return fields.number(key) / 100
 
     fabric = FabricSettings(
-        cloth=fields.text("cloth", DEFAULT_CLOTH),
-        usable_width=fields.length("usable_width", None, positive=True)
-        or USABLE_WIDTH_MM,
-        strip_seam=fields.length("strip_seam", STRIP_SEAM_MM) or 0.0,
-        buy_step=fields.length("buy_step", None, positive=True) or step,
-        shortest_strip=fields.length("shortest_strip", SHORTEST_STRIP_MM) or 0.0,
-        cloth_width=fields.length("cloth_width", None, positive=True),
-        selvage=fields.length("selvage", 0.0) or 0.0,
-        shrinkage_lengthwise=share(
-            "shrinkage_lengthwise_percent", MOST_SHRINKAGE_PERCENT
-        ),
-        shrinkage_crosswise=share(
-            "shrinkage_crosswise_percent", MOST_SHRINKAGE_PERCENT
-        ),
-        squaring_up=fields.length("squaring_up", 0.0) or 0.0,
-        contingency=share("contingency_percent", MOST_CONTINGENCY_PERCENT),
-        one_way=fields.truth("one_way", default=False),
-        same_slant=fields.truth("same_slant", default=False),
+        cloth=fields.text("cloth"),
+        usable_width=fields.length("usable_width") or 0.0,
+        strip_seam=fields.length("strip_seam") or 0.0,
+        buy_step=fields.length("buy_step", step) or step,
+        shortest_strip=fields.length("shortest_strip") or 0.0,
+        cloth_width=fields.length("cloth_width"),
+        selvage=fields.length("selvage") or 0.0,
+        shrinkage_lengthwise=share("shrinkage_lengthwise_percent"),
+        shrinkage_crosswise=share("shrinkage_crosswise_percent"),
+        squaring_up=fields.length("squaring_up") or 0.0,
+        contingency=share("contingency_percent"),
+        one_way=fields.truth("one_way"),
+        same_slant=fields.truth("same_slant"),
         widths=_widths(fields),
         usual_widths=fields.is_word("widths", USUAL),
         price=_price(fields),
@@ -96,7 +221,7 @@ def _scraps(fields: Fields) -> tuple[tuple[str, float, float], ...]:
 
 
 def _scrap_grain(fields: Fields) -> float | None:
-    degrees = fields.number("scrap_grain", 0.0, most=180.0)
+    degrees = fields.number("scrap_grain")
     if not fields.has("scrap_grain"):
         return None
     if not fields.has("scraps"):

@@ -3,11 +3,12 @@
 Every mistake is kept as one line, so that all of them are reported together.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Final, TypeVar
+from typing import Any, Final, TypeVar
 
+from edgefinder.classifier.keys import Key, Kind
 from edgefinder.errors import SettingsError, did_you_mean
 from edgefinder.units import MAX_LENGTH_MM, parse_length
 
@@ -32,6 +33,10 @@ class Word:
 
 class Fields:
     """One table of a job file, read key by key.
+
+    Where a reader has said which keys it expects, kinds, defaults and bounds are those
+    that it declared, and no other key can be read. Defaults that are passed to the
+    methods are for keys without a declared one.
 
     Parameters
     ----------
@@ -58,6 +63,12 @@ class Fields:
         self._place = place
         self._mistakes = mistakes
         self._known: list[str] = []
+        self._keys: dict[str, Key] | None = None
+
+    def expect(self, keys: Sequence[Key]) -> None:
+        """Say which keys the table may have."""
+        self._keys = {key.name: key for key in keys}
+        self._known += self._keys
 
     def mistake(self, key: str, message: str) -> None:
         """Keep a mistake in the value of a key."""
@@ -79,6 +90,9 @@ class Fields:
 
     def text(self, key: str, default: str | None = None) -> str:
         """Return a text that must not be empty; it is required without a default."""
+        return self._text(key, self._default(key, Kind.TEXT, default))
+
+    def _text(self, key: str, default: str | None = None) -> str:
         value = self._take(key, str, "a text in quotes", required=default is None)
         if value is None:
             return default or ""
@@ -88,8 +102,9 @@ class Fields:
 
     def texts(self, key: str, *, required: bool = False) -> tuple[str, ...]:
         """Return a list of texts; one text alone counts as a list of one."""
+        self._declared(key, Kind.TEXTS, Kind.SELECTORS)
         if isinstance(self._data.get(key), str):
-            text = self.text(key)
+            text = self._text(key)
             return (text,) if text else ()
         value = self._take(key, list, "a list of texts", required=required)
         if value is None:
@@ -101,6 +116,7 @@ class Fields:
 
     def words(self, key: str, *, required: bool = False) -> tuple[Word, ...]:
         """Return a list of names for edges; an edge number may stand without quotes."""
+        self._declared(key, Kind.EDGES, Kind.EDGE)
         value = self._data.get(key)
         is_one = isinstance(value, str) or type(value) is int
         if not is_one:
@@ -122,6 +138,7 @@ class Fields:
 
     def word(self, key: str) -> Word | None:
         """Return one name for an edge, or None where the key is not written."""
+        self._declared(key, Kind.EDGE)
         if not self.has(key):
             self._known.append(key)
             return None
@@ -133,17 +150,29 @@ class Fields:
         return found[0] if found else None
 
     def count(
-        self, key: str, default: int | None, *, most: int = MOST_EDGES
+        self, key: str, default: int | None = None, *, most: int = MOST_EDGES
     ) -> int | None:
         """Return a whole number from 1 to ``most``."""
+        declared = self._declared(key, Kind.COUNT)
+        default = self._default(key, Kind.COUNT, default)
+        most = int(declared.most) if declared and declared.most else most
         value = self._take(key, int, "a whole number")
         if value is not None and not 1 <= value <= most:
             self.mistake(key, f"{_shown(value)}must lie between 1 and {most}")
             return default
         return default if value is None else value
 
-    def number(self, key: str, default: float, *, most: float) -> float:
-        """Return a plain number from 0 to ``most``, for keys that name a unit."""
+    def number(
+        self, key: str, default: float | None = None, *, most: float = MOST_EDGES
+    ) -> float:
+        """Return a plain number from 0 to ``most``, for keys that name a unit.
+
+        A default that is passed takes the place of a mistake in any case.
+        """
+        declared = self._declared(key, Kind.NUMBER)
+        missing = self._default(key, Kind.NUMBER, default or 0.0)
+        most = declared.most if declared and declared.most else most
+        default = missing if default is None or not self.has(key) else default
         written = self._data.get(key)
         self._known.append(key)
         value: float | None = written if type(written) is int else None
@@ -156,15 +185,19 @@ class Fields:
             return default
         return float(value)
 
-    def truth(self, key: str, *, default: bool) -> bool:
+    def truth(self, key: str, *, default: bool = False) -> bool:
         """Return true or false."""
+        default = self._default(key, Kind.TRUTH, default)
         value = self._take(key, bool, "true or false")
         return default if value is None else value
 
     def length(
-        self, key: str, default: float | None, *, positive: bool = False
+        self, key: str, default: float | None = None, *, positive: bool = False
     ) -> float | None:
         """Return a length written with its unit, in millimetres."""
+        declared = self._declared(key, Kind.LENGTH)
+        default = self._default(key, Kind.LENGTH, default)
+        positive = declared.positive if declared else positive
         self._known.append(key)
         if not self.has(key):
             return default
@@ -175,6 +208,7 @@ class Fields:
         length = self.parsed(key, value, parse_length)
         if length == 0 and positive:
             self.mistake(key, f'"{value}" must be more than nothing')
+            return default
         return default if length is None else length
 
     def lengths(self, key: str) -> tuple[tuple[str, float], ...]:
@@ -182,6 +216,7 @@ class Fields:
 
         One length alone counts as a list of one.
         """
+        self._declared(key, Kind.LENGTHS)
         wanted = 'a list of lengths, like ["18 mm", "1/2 in"]'
         is_one = isinstance(self._data.get(key), str)
         items = [self._data[key]] if is_one else self._take(key, list, wanted)
@@ -205,12 +240,15 @@ class Fields:
             self.mistake(key, 'is missing; write a length with its unit, like "9 mm"')
         return length or 1.0
 
-    def choice(self, key: str, default: Choice) -> Choice:
-        """Return one of the values that the type of the default names."""
-        text = self.text(key, str(default))
+    def choice(
+        self, key: str, kind: type[Choice], default: Choice | None = None
+    ) -> Choice:
+        """Return one of the values that a type names."""
+        default = kind(self._default(key, Kind.CHOICE, default))
+        text = self._text(key, str(default))
         if not text:  # said already
             return default
-        known = {str(value): value for value in type(default)}
+        known = {str(value): value for value in kind}
         if text.casefold() not in known:
             self.mistake(key, f'"{text}" is not known{did_you_mean(text, known)}')
             return default
@@ -228,12 +266,14 @@ class Fields:
 
     def table(self, key: str) -> "Fields":
         """Return a table inside this one; an empty one if it is not written."""
+        self._declared(key, Kind.TABLE)
         value = self._take(key, dict, f"a table, [{key}]")
         place = f"{self._place}{key}: "
         return Fields(value or {}, place, self._mistakes, (*self.path, key))
 
     def tables(self, key: str) -> list["Fields"]:
         """Return the tables of a list of named tables, ``[[key]]``."""
+        self._declared(key, Kind.TABLES)
         value = self._take(key, list, f"a list of tables, [[{key}]]") or []
         found = []
         seen: set[str] = set()
@@ -274,10 +314,33 @@ class Fields:
             if key not in self._known:
                 self.mistake(key, f"unknown key{did_you_mean(key, self._known)}")
 
+    def _declared(self, name: str, *kinds: Kind) -> Key | None:
+        """Return what is declared of a key; None where nothing is.
+
+        Raises
+        ------
+        ValueError
+            If the key is not among those expected, or is declared as another kind.
+        """
+        if self._keys is None:
+            return None
+        key = self._keys.get(name)
+        if key is None or key.kind not in kinds:
+            raise ValueError(f"{name} is not declared as {' or '.join(kinds)}")
+        return key
+
+    def _default(self, name: str, kind: Kind, passed: Any) -> Any:
+        """Return the declared default of a key; where there is none, what is passed."""
+        key = self._declared(name, kind)
+        return passed if key is None or key.default is None else key.default
+
     def _take(
         self, key: str, kind: type[Value], wanted: str, *, required: bool = False
     ) -> Value | None:
         """Return the value of a key if it is there and of the right kind."""
+        if self._keys is not None and kind is not float:
+            # How a number is measured, its reader says better.
+            required = self._keys[key].required
         self._known.append(key)
         if key not in self._data:
             if required:

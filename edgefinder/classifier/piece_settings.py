@@ -11,6 +11,7 @@ from edgefinder.classifier.edge_words import (
 )
 from edgefinder.classifier.fields import Fields, Word
 from edgefinder.classifier.job import AsDrawn, EdgeRule, Finish, PieceSettings
+from edgefinder.classifier.keys import Key, Kind
 from edgefinder.classifier.mark_words import is_free_mark_name, parse_mark_word
 from edgefinder.classifier.matching.edge_traits import traits_from_rows
 from edgefinder.errors import SettingsError
@@ -21,9 +22,79 @@ MOST_COPIES: Final = 1000
 LISTED: Final = (Finish.BOUND, Finish.SEAM, Finish.HEM, Finish.FACING, Finish.RAW)
 """Finishes that a piece lists edges of; the fold has a key of its own."""
 
+PIECE_KEYS: Final = (
+    Key(
+        "name",
+        Kind.TEXT,
+        "of the piece, as `edgefinder edges` prints it; or a new one, with `match`",
+        required=True,
+    ),
+    Key(
+        "match",
+        Kind.SELECTORS,
+        "the pieces whose outline these choose are called `name`",
+    ),
+    Key(
+        "cut",
+        Kind.COUNT,
+        "how many are cut for one garment; 2 for a mirrored pair. A pattern "
+        "interchange file says it itself",
+        otherwise="one",
+        most=MOST_COPIES,
+    ),
+    Key("fold_edge", Kind.EDGE, "the edge that lies on the fold of the cloth"),
+    Key(
+        "bound",
+        Kind.EDGES,
+        "edges that are bound; one that is in no run makes a run of its own",
+    ),
+    Key(
+        "seam",
+        Kind.EDGES,
+        "edges that are sewn to another one; so is every edge of which nothing is said",
+    ),
+    Key("hem", Kind.EDGES, "edges that are hemmed"),
+    Key("facing", Kind.EDGES, "edges that are faced"),
+    Key("raw", Kind.EDGES, "edges that nothing is done to"),
+    Key(
+        "tape",
+        Kind.TEXT,
+        "the tape of bound edges that are in no run",
+        otherwise="none: the only tape",
+    ),
+    Key(
+        "seam_allowance",
+        Kind.LENGTH,
+        "of the seams and faced edges of this piece",
+        otherwise="none: that of the file",
+    ),
+    Key(
+        "allowances",
+        Kind.TABLE,
+        '`{ 2 = "10 mm" }`: what is taken off edge 2, in place of the usual',
+    ),
+    Key(
+        "edge_names",
+        Kind.TABLE,
+        "your own names for edges: `{ neck = 6, side = 3 }`",
+    ),
+    Key(
+        "marks",
+        Kind.TABLE,
+        'your own names for [places](#marks): `{ "side point" = "notch 1" }`',
+    ),
+    Key(
+        "as_drawn",
+        Kind.TABLE,
+        "the edges as they were when they were numbered; `edgefinder tag` writes it",
+    ),
+)
+"""Of ``[[pieces]]``."""
+
 
 def piece_settings(fields: Fields) -> PieceSettings:
     """Read a table ``[[pieces]]``; its mistakes are kept in the fields."""
+    fields.expect(PIECE_KEYS)
     marks = _marks(fields.table("marks"))
     own_marks = [name for name, _ in marks]
     names = _names(fields.table("edge_names"), own_marks)
@@ -56,11 +127,11 @@ def piece_settings(fields: Fields) -> PieceSettings:
     fields.texts("match")  # read with the drawing's settings
     piece = PieceSettings(
         name=fields.text("name"),
-        cut=fields.count("cut", None, most=MOST_COPIES),
+        cut=fields.count("cut"),
         fold_edge=fold if fold and means_edges("fold_edge", fold) else None,
         rules=tuple(rules),
         allowances=tuple(allowances),
-        seam_allowance=fields.length("seam_allowance", None),
+        seam_allowance=fields.length("seam_allowance"),
         edge_names=names,
         marks=marks,
         tape=fields.text("tape", ""),

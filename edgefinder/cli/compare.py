@@ -17,10 +17,12 @@ from edgefinder.cli.options import (
 )
 from edgefinder.cli.output import print_findings, print_text
 from edgefinder.cli.own import own_list
+from edgefinder.cli.progress import progress
 
 if TYPE_CHECKING:
     from edgefinder.findings import Finding
     from edgefinder.reports.compared_records import ComparedPattern
+    from edgefinder.schedule.telling import Tell
     from edgefinder.units import Unit
 
 Result = TypeVar("Result")
@@ -69,14 +71,15 @@ def compare(
 
     \b
     Examples:
-      edgefinder schedule apron.toml --json > apron-1.json
-      edgefinder compare apron-1.json apron.toml
-      edgefinder compare apron-1.svg apron-2.svg --within 2mm
+      edgefinder schedule orchard-apron.toml --json > apron-1.json
+      edgefinder compare apron-1.json orchard-apron.toml
+      edgefinder compare orchard-apron.svg orchard-apron.toml --within 2mm
     """
     from edgefinder.reports.comparison import compare_patterns
     from edgefinder.units import Unit
 
-    before, after = _sides(old, new)
+    with progress() as tell:
+        before, after = _sides(old, new, tell)
     comparison = compare_patterns(before.pattern, after.pattern, within.length)
     findings = tuple(dict.fromkeys((*before.findings, *after.findings)))
     if as_json:
@@ -96,7 +99,7 @@ def compare(
         ctx.exit(DIFFERENT)
 
 
-def _sides(old: Path, new: Path) -> tuple[_Side, _Side]:
+def _sides(old: Path, new: Path, tell: "Tell") -> tuple[_Side, _Side]:
     """Read both files by what they are, and tell the mistakes of both together.
 
     Raises
@@ -118,7 +121,9 @@ def _sides(old: Path, new: Path) -> tuple[_Side, _Side]:
     def read(path: Path) -> _Side:
         if not is_job_file(path) and is_stored(path):
             return _Side(read_stored(path), None, ())
-        return _read_pieces(path, model) if drawn else _read_schedule(path)
+        if drawn:
+            return _read_pieces(path, model, tell)
+        return _read_schedule(path, tell)
 
     before, after = _each(read, (old, new))
     first, second = (piece_names(side.pattern) for side in (before, after))
@@ -146,18 +151,18 @@ def _each(read: Callable[[Path], Result], paths: Sequence[Path]) -> list[Result]
     return found
 
 
-def _read_schedule(path: Path) -> _Side:
+def _read_schedule(path: Path, tell: "Tell") -> _Side:
     from edgefinder.reports.compared_records import compared_pattern
     from edgefinder.reports.release_records import release_record
     from edgefinder.schedule.release import release_from_file
 
-    release = release_from_file(path, own_list())
+    release = release_from_file(path, own_list(), tell)
     record = release_record(release)
     pattern = compared_pattern(record, str(path), is_schedule=True)
     return _Side(pattern, release.job.unit, release.findings)
 
 
-def _read_pieces(path: Path, model: Path | None) -> _Side:
+def _read_pieces(path: Path, model: Path | None, tell: "Tell") -> _Side:
     """Read the pieces of a job, or of a drawing: as a job file says, if one is given.
 
     Only the job file says which lines are cut and where names and sizes are found.
@@ -172,7 +177,7 @@ def _read_pieces(path: Path, model: Path | None) -> _Side:
     job = drawing_job(path) if model is None else read_job(model)
     if path != model:
         job = replace(job, drawings=(path,))
-    read = read_pattern(job)
+    read = read_pattern(job, tell=tell)
     sizes = [
         {"size": size.size, "pieces": pieces_records(size.pieces)}
         for size in read.sizes

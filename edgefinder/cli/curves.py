@@ -7,6 +7,7 @@ import click
 from edgefinder.cli.options import file_argument, json_option, size_option
 from edgefinder.cli.output import print_findings, print_text
 from edgefinder.cli.own import own_list
+from edgefinder.cli.progress import progress
 
 
 @click.command()
@@ -18,11 +19,12 @@ def curves(job: Path, as_json: bool, only: tuple[str, ...]) -> None:
 
     \b
     Example:
-      edgefinder curves apron.toml --size M
+      edgefinder curves orchard-apron.toml --size M
     """
     from edgefinder.schedule.release import only_sizes, release_from_file
 
-    release = only_sizes(release_from_file(job, own_list()), only)
+    with progress() as tell:
+        release = only_sizes(release_from_file(job, own_list(), tell), only)
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.release_records import curves_records

@@ -6,6 +6,7 @@ import click
 
 from edgefinder.cli.output import print_findings, print_note, print_text
 from edgefinder.cli.own import own_list
+from edgefinder.cli.progress import progress
 
 DEMO_JOB = "orchard-apron.toml"
 OTHER_JOB = "puddle-smock.toml"
@@ -34,7 +35,8 @@ def demo(folder: Path) -> None:
     from edgefinder.schedule.release import release_from_file
 
     copy_files(_packaged(), folder)
-    release = release_from_file(folder / DEMO_JOB, own_list())
+    with progress() as tell:
+        release = release_from_file(folder / DEMO_JOB, own_list(), tell)
     print_text(schedule_text(release))
     print_findings(release.findings)
     print_note(

@@ -14,6 +14,7 @@ from edgefinder.cli.options import (
     unit_option,
 )
 from edgefinder.cli.output import print_findings, print_text
+from edgefinder.cli.progress import progress
 
 
 @click.command()
@@ -35,9 +36,9 @@ def edges(
 
     \b
     Examples:
-      edgefinder edges apron.svg
-      edgefinder edges apron.toml --unit in
-      edgefinder edges apron.svg --test-square "2 in"
+      edgefinder edges orchard-apron.svg
+      edgefinder edges orchard-apron.toml --unit in
+      edgefinder edges orchard-apron.svg --test-square "2 in"
     """
     from edgefinder.classifier.job_file import drawing_job, is_job_file, read_job
     from edgefinder.pattern.settings import Dialect
@@ -46,12 +47,14 @@ def edges(
 
     job = read_job(file) if is_job_file(file) else drawing_job(file)
     side = None if test_square is None else test_square.length
-    pattern = read_pattern(
-        job,
-        unit_mm=unit_mm,
-        test_square=side,
-        dialect=None if dialect is None else Dialect(dialect),
-    )
+    with progress() as tell:
+        pattern = read_pattern(
+            job,
+            unit_mm=unit_mm,
+            test_square=side,
+            dialect=None if dialect is None else Dialect(dialect),
+            tell=tell,
+        )
     pieces = pattern.pieces
     if as_json:
         from edgefinder.reports.json_text import to_json

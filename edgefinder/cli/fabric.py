@@ -8,6 +8,7 @@ import click
 
 from edgefinder.cli.options import Command, json_option, unit_option
 from edgefinder.cli.output import print_findings, print_note, print_text
+from edgefinder.cli.progress import progress
 
 GRAINS = ("bias", "crosswise", "lengthwise")
 FOLDS = ("single fold", "double fold", "double layer", "flat", "bias facing")
@@ -158,7 +159,9 @@ def fabric(folder: Path | None, force: bool, as_json: bool, **typed: Any) -> Non
     from edgefinder.schedule.fabric_answer import answer
     from edgefinder.schedule.fabric_query import read_query
 
-    found = answer(read_query(_typed(typed)))
+    with progress() as tell:
+        tell("working out the fabric", 1, 1)
+        found = answer(read_query(_typed(typed)))
     if folder is not None:
         from edgefinder.reports.cutting_files import answer_charts
         from edgefinder.reports.writing import write_tables

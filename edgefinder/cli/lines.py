@@ -13,6 +13,7 @@ from edgefinder.cli.options import (
     unit_option,
 )
 from edgefinder.cli.output import print_findings, print_text
+from edgefinder.cli.progress import progress
 
 
 @click.command()
@@ -32,19 +33,22 @@ def lines(
 
     \b
     Example:
-      edgefinder lines apron.svg
+      edgefinder lines orchard-apron.svg
     """
     from edgefinder.importers.formats import read_drawing
     from edgefinder.pattern.lines import measure_lines, scale_findings
     from edgefinder.pattern.scale import scale_by_square, square_findings
     from edgefinder.units import Unit
 
-    reading = read_drawing(file, unit_mm=unit_mm)
-    if test_square is None:
-        doubts = square_findings(reading.drawing)
-    else:
-        reading, doubts = scale_by_square(reading, test_square.length).reading, ()
-    measured = measure_lines(reading.drawing)
+    with progress() as tell:
+        tell("reading drawing", 1, 1)
+        reading = read_drawing(file, unit_mm=unit_mm)
+        if test_square is None:
+            doubts = square_findings(reading.drawing)
+        else:
+            reading, doubts = scale_by_square(reading, test_square.length).reading, ()
+        tell("measuring lines", 1, 1)
+        measured = measure_lines(reading.drawing)
     findings = (*reading.findings, *doubts, *scale_findings(reading.drawing))
     if as_json:
         from edgefinder.reports.json_text import to_json

@@ -5,6 +5,7 @@ that the person can mend, said in one line each on standard error; 130 interrupt
 a mistake of the program.
 """
 
+import os
 from importlib import import_module
 from types import MappingProxyType
 from typing import Any, Final
@@ -12,6 +13,7 @@ from typing import Any, Final
 import click
 
 from edgefinder import __version__
+from edgefinder.cli.output import print_said
 from edgefinder.errors import EdgefinderError, did_you_mean, one_line
 
 DIFFERENT: Final = 1
@@ -35,6 +37,7 @@ COMMANDS: Final = MappingProxyType(
         "picture": "Draw the pieces of JOB: edges, runs and places to watch.",
         "words": "Write each run of JOB in words for a pattern's instructions.",
         "mark": "Copy the drawing of JOB and add edge numbers, runs and places.",
+        "page": "Open a page to point at the edges that are bound.",
         "compare": "Say what differs between OLD and NEW.",
         "demo": "Copy the demo pattern into DIR and print its schedule.",
     }
@@ -79,11 +82,13 @@ class Commands(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run a command; say in one line each what the person can mend."""
+        if ctx.params.get("plain") or _wants_no_colour():
+            ctx.color = False
         try:
             return super().invoke(ctx)
         except EdgefinderError as error:
             for message in error.messages:
-                click.echo(f"error: {message}", err=True)
+                print_said(f"error: {message}")
             ctx.exit(CAN_BE_MENDED)
         except KeyboardInterrupt:
             ctx.exit(INTERRUPTED)
@@ -95,12 +100,16 @@ class Commands(click.Group):
 
                 traceback.print_exc()
             said = one_line(f"{type(error).__name__}: {error}")
-            click.echo(
+            print_said(
                 f"internal error: {said}; this is a mistake of edgefinder: please "
-                "report it with the drawing, and what --debug prints",
-                err=True,
+                "report it with the drawing, and what --debug prints"
             )
             ctx.exit(INTERNAL)
+
+
+def _wants_no_colour() -> bool:
+    """Whether the environment says so: no-color.org, "present and not empty"."""
+    return bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
 
 
 @click.group(
@@ -109,14 +118,17 @@ class Commands(click.Group):
 )
 @click.version_option(__version__, prog_name="edgefinder")
 @click.option("-q", "--quiet", is_flag=True, help="Say only warnings and errors.")
+@click.option("--no-color", "plain", is_flag=True, help="Print nothing in colour.")
 @click.option("--debug", is_flag=True, help="Show where a mistake of the program is.")
-def main(quiet: bool, debug: bool) -> None:
+def main(quiet: bool, plain: bool, debug: bool) -> None:
     """From a drawn sewing pattern to a binding schedule.
 
     \b
     Begin with:
-      edgefinder demo                  an invented pattern, and its schedule
-      edgefinder new apron.svg         a job file for a drawing of your own
-      edgefinder edges apron.toml      the numbers of its edges
-      edgefinder schedule apron.toml   tape and fabric for every size
+      edgefinder demo                         an invented pattern, its schedule
+      cd edgefinder-demo                      here all examples of the help work
+      edgefinder edges orchard-apron.toml     its pieces and their edges
+      edgefinder schedule orchard-apron.toml  tape and fabric for every size
+    and then, for a drawing of your own:
+      edgefinder new FILE                     a job file to be filled in
     """

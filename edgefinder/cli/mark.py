@@ -33,7 +33,7 @@ def mark(
 
     \b
     Example:
-      edgefinder mark apron.toml -o apron-marked.svg
+      edgefinder mark orchard-apron.toml -o apron-marked.svg
     """
     from edgefinder.importers.own_marks import MARKS_LAYER
     from edgefinder.reports.mark.marked_copy import marked_copy

@@ -13,6 +13,7 @@ from edgefinder.cli.options import (
     unit_option,
 )
 from edgefinder.cli.output import print_findings, print_note
+from edgefinder.cli.progress import progress
 
 
 @click.command()
@@ -40,7 +41,7 @@ def new(
 
     \b
     Example:
-      edgefinder new apron.svg --unit in
+      edgefinder new orchard-apron.svg --unit in -o apron.toml
     """
     from edgefinder.classifier.job_file import drawing_job
     from edgefinder.classifier.template import ByHand, job_text
@@ -51,9 +52,14 @@ def new(
 
     side = None if test_square is None else test_square.length
     meant = None if dialect is None else Dialect(dialect)
-    pattern = read_pattern(
-        drawing_job(file), unit_mm=unit_mm, test_square=side, dialect=meant
-    )
+    with progress() as tell:
+        pattern = read_pattern(
+            drawing_job(file),
+            unit_mm=unit_mm,
+            test_square=side,
+            dialect=meant,
+            tell=tell,
+        )
     target = output or file.with_suffix(".toml")
     square = None if test_square is None else test_square.text
     said = ByHand(unit_mm, square, dialect)

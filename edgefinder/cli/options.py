@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
 
+from edgefinder.cli.completing import complete_pieces, complete_sizes
+
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 
@@ -172,7 +174,20 @@ def size_option(command: Command) -> Command:
         "only",
         multiple=True,
         metavar="SIZE",
+        shell_complete=complete_sizes,
         help="Only this size; may be given several times.",
+    )(command)
+
+
+def piece_option(command: Command) -> Command:
+    """Restrict a picture to some pieces."""
+    return click.option(
+        "--piece",
+        "pieces",
+        multiple=True,
+        metavar="PIECE",
+        shell_complete=complete_pieces,
+        help="Only this piece; may be given several times.",
     )(command)
 
 

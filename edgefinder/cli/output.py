@@ -4,7 +4,8 @@ import errno
 import os
 import sys
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final
 
 import click
 
@@ -13,6 +14,12 @@ from edgefinder.errors import OutputError, one_line
 if TYPE_CHECKING:
     from edgefinder.findings import Finding
     from edgefinder.schedule.tag_edits import Edited
+
+
+COLOURS: Final = MappingProxyType(
+    {"error": "red", "internal error": "red", "warning": "magenta"}
+)
+"""Of the first words of what is said on standard error. A note has none."""
 
 
 def print_text(text: str) -> None:
@@ -36,6 +43,17 @@ def print_text(text: str) -> None:
         raise OutputError(f"the output cannot be written: {error.strerror}") from error
 
 
+def print_said(line: str) -> None:
+    """Say something on standard error; its first word may have a colour.
+
+    click leaves colours out where no terminal is written to. The word itself says
+    what the colour says.
+    """
+    kind, colon, rest = line.partition(":")
+    shown = click.style(kind, fg=COLOURS[kind]) if kind in COLOURS else kind
+    click.echo(f"{shown}{colon}{rest}", err=True)
+
+
 def print_note(text: str) -> None:
     """Say on standard error what was done, unless --quiet is given."""
     if not _is_quiet():
@@ -50,7 +68,7 @@ def print_findings(findings: "Sequence[Finding]") -> None:
     quiet = _is_quiet()
     shown = [f for f in findings if not quiet or f.severity is Severity.WARNING]
     for line in findings_lines(shown):
-        click.echo(line, err=True)
+        print_said(line)
 
 
 def print_edited(edited: "Edited", *, dry_run: bool) -> None:

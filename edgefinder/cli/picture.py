@@ -6,6 +6,7 @@ import click
 
 from edgefinder.cli.options import (
     file_argument,
+    piece_option,
     size_option,
     written_file_options,
 )
@@ -17,13 +18,7 @@ from edgefinder.cli.progress import progress
 @click.command()
 @file_argument("JOB")
 @size_option
-@click.option(
-    "--piece",
-    "pieces",
-    multiple=True,
-    metavar="PIECE",
-    help="Only this piece; may be given several times.",
-)
+@piece_option
 @written_file_options("The SVG file to write.")
 def picture(
     job: Path,
@@ -36,7 +31,7 @@ def picture(
 
     \b
     Example:
-      edgefinder picture apron.toml --size M -o apron-m.svg
+      edgefinder picture orchard-apron.toml --size M -o apron-m.svg
     """
     from edgefinder.reports.picture.release_picture import MARK, picture_svg
     from edgefinder.reports.writing import write_report

@@ -84,7 +84,7 @@ def swatch(
       edgefinder swatch --marked 100mm --stretched 118mm
       edgefinder swatch --marked 4in --stretched "4 3/4 in" --cloth barn --own
       edgefinder swatch --marked 100mm --stretched 118mm --eased 95mm \\
-        --cloth "barn lawn" --job apron.toml --dry-run
+        --cloth "barn lawn" --job orchard-apron.toml --dry-run
     """
     target = _Target(name, job, own, dry_run)
     _check(target)

@@ -4,8 +4,10 @@ from pathlib import Path
 
 import click
 
+from edgefinder.cli.completing import complete_pieces
 from edgefinder.cli.options import dry_run_option, file_argument
 from edgefinder.cli.output import print_edited
+from edgefinder.cli.progress import progress
 
 FINISHES = ("bound", "seam", "fold", "hem", "facing", "raw")
 """Those of `edgefinder.classifier.job.Finish`, which is not loaded for a help page."""
@@ -13,7 +15,7 @@ FINISHES = ("bound", "seam", "fold", "hem", "facing", "raw")
 
 @click.command()
 @file_argument("JOB")
-@click.argument("piece", required=False)
+@click.argument("piece", required=False, shell_complete=complete_pieces)
 @click.argument("edges", nargs=-1)
 @click.option(
     "--as", "finish", type=click.Choice(FINISHES), help="What happens to them."
@@ -45,17 +47,19 @@ def tag(
 
     \b
     Examples:
-      edgefinder tag apron.toml front 6 --as bound --run neck
-      edgefinder tag apron.toml front 2 --as raw --dry-run
-      edgefinder tag apron.toml front 6 --call neck
-      edgefinder tag apron.toml --refresh
+      edgefinder tag orchard-apron.toml front 6 --as bound --run neck
+      edgefinder tag orchard-apron.toml front 2 --as hem --dry-run
+      edgefinder tag orchard-apron.toml front 6 --call neck
+      edgefinder tag orchard-apron.toml --refresh
     """
     if refresh:
         if piece or finish or run or tape or name:
             raise click.UsageError("--refresh stands alone, without edges")
         from edgefinder.schedule.tag_edits import refresh_tags
 
-        print_edited(refresh_tags(job), dry_run=dry_run)
+        with progress() as tell:
+            refreshed = refresh_tags(job, tell)
+        print_edited(refreshed, dry_run=dry_run)
         return
     if piece is None or not edges:
         raise click.UsageError('name a piece and its edges: "front 6"')
@@ -70,4 +74,6 @@ def tag(
     from edgefinder.schedule.tag_edits import tag_edges
 
     tagging = Tagging(Finish(finish) if finish else None, run, tape, name)
-    print_edited(tag_edges(job, piece, edges, tagging), dry_run=dry_run)
+    with progress() as tell:
+        edited = tag_edges(job, piece, edges, tagging, tell)
+    print_edited(edited, dry_run=dry_run)

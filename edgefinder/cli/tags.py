@@ -6,6 +6,7 @@ import click
 
 from edgefinder.cli.options import file_argument, json_option, unit_option
 from edgefinder.cli.output import print_findings, print_text
+from edgefinder.cli.progress import progress
 
 
 @click.command()
@@ -17,13 +18,14 @@ def tags(job: Path, as_json: bool, unit: str | None) -> None:
 
     \b
     Example:
-      edgefinder tags apron.toml
+      edgefinder tags orchard-apron.toml
     """
     from edgefinder.classifier.job_file import read_job
     from edgefinder.schedule.reading import tag_unfinished
     from edgefinder.units import Unit
 
-    pattern = tag_unfinished(read_job(job))
+    with progress() as tell:
+        pattern = tag_unfinished(read_job(job), tell)
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.tags_records import tags_records

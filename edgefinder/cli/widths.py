@@ -14,6 +14,7 @@ from edgefinder.cli.options import (
 )
 from edgefinder.cli.output import print_findings, print_text
 from edgefinder.cli.own import own_list
+from edgefinder.cli.progress import progress
 
 
 @click.command()
@@ -47,18 +48,20 @@ def widths(
 
     \b
     Examples:
-      edgefinder widths apron.toml --size M
-      edgefinder widths apron.toml --width 6mm --width 10mm
-      edgefinder widths apron.toml --cloth
+      edgefinder widths orchard-apron.toml --size M
+      edgefinder widths orchard-apron.toml --width 6mm --width 10mm
+      edgefinder widths orchard-apron.toml --cloth
     """
     if (by_cloth and by_angle) or (widths and (by_cloth or by_angle)):
         raise click.UsageError("choose one of --width, --cloth and --angle")
     from edgefinder.schedule.choices import By, release_choices
     from edgefinder.schedule.release import only_sizes, release_from_file
 
-    release = only_sizes(release_from_file(job, own_list()), only)
     by = By.CLOTH if by_cloth else By.ANGLE if by_angle else By.WIDTH
-    choices = release_choices(release, by, [width.length for width in widths])
+    tried = [width.length for width in widths]
+    with progress() as tell:
+        release = only_sizes(release_from_file(job, own_list(), tell), only)
+        choices = release_choices(release, by, tried, tell)
     if as_json:
         from edgefinder.reports.choices_records import choices_records
         from edgefinder.reports.json_text import to_json

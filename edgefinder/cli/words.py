@@ -56,7 +56,7 @@ def words(
 
     \b
     Example:
-      edgefinder words apron.toml --both-units
+      edgefinder words orchard-apron.toml --both-units
     """
     from edgefinder.reports.instructions.instructions_text import (
         instructions_text,
