@@ -19,6 +19,7 @@ from edgefinder.classifier.job import Finish
 from edgefinder.classifier.run_order import Group
 from edgefinder.classifier.tags import TaggedRun, TaggedSize
 from edgefinder.errors import TagError
+from edgefinder.memory import Memory
 
 MOST_FREE: Final = 10
 """Pieces of a run that are tried both ways round, each with all the others: a thousand
@@ -116,7 +117,9 @@ class Joined:
 
 
 @lru_cache(maxsize=MOST_KEPT)
-def join_groups(size: TaggedSize, run: TaggedRun) -> Joined:
+def join_groups(
+    size: TaggedSize, run: TaggedRun, memory: Memory | None = None
+) -> Joined:
     """Find the junctions of a run and the seams that are sewn there.
 
     Parameters
@@ -124,6 +127,8 @@ def join_groups(size: TaggedSize, run: TaggedRun) -> Joined:
     size : TaggedSize
     run : TaggedRun
         Of that size.
+    memory : Memory or None
+        Edges that were finished before need not be finished again.
 
     Raises
     ------
@@ -133,7 +138,7 @@ def join_groups(size: TaggedSize, run: TaggedRun) -> Joined:
     groups = run.groups
     if len(groups) < 2:
         return Joined(tuple(group.is_against for group in groups), ())
-    ends = SeamEnds(size)
+    ends = SeamEnds(size, Memory() if memory is None else memory)
     fixed = [_way_of(run, group, len(ends.ring(group))) for group in groups]
     _refuse_opposite(run, fixed)
     known = next((way for way in fixed if way is not None), None)
@@ -207,6 +212,8 @@ def _join_freely(
     return min(tries, key=lambda one: one.misfit)
 
 
-def junctions(size: TaggedSize, run: TaggedRun) -> tuple[Junction, ...]:
+def junctions(
+    size: TaggedSize, run: TaggedRun, memory: Memory | None = None
+) -> tuple[Junction, ...]:
     """Find the junctions of a run; see `join_groups`."""
-    return join_groups(size, run).junctions
+    return join_groups(size, run, memory).junctions

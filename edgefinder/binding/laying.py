@@ -8,14 +8,15 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Final
 
+from edgefinder.binding.finishing import finished_edges
 from edgefinder.binding.junctions import Joined, join_groups
 from edgefinder.binding.runs import BoundEdge, Leg, Run, RunCorner, Span
 from edgefinder.binding.tape import Tape, tape_named
 from edgefinder.classifier.run_order import Group
 from edgefinder.classifier.tags import TaggedRun, TaggedSize
 from edgefinder.geometry.profile_edits import cut_open, join, kinks, reflect, stretch
-from edgefinder.pattern.finished import FinishedEdge, finish_edge
-from edgefinder.pattern.pieces import edge_profiles
+from edgefinder.memory import Memory
+from edgefinder.pattern.finished import FinishedEdge
 
 WHOLE_TOLERANCE_MM: Final = 1e-9
 """Two stations nearer than this are one."""
@@ -25,9 +26,13 @@ Finished = Mapping[tuple[str, int], FinishedEdge]
 
 
 def lay_runs(
-    size: TaggedSize, tapes: Sequence[Tape], corner_angle: float
+    size: TaggedSize,
+    tapes: Sequence[Tape],
+    corner_angle: float,
+    runs: Sequence[TaggedRun] | None = None,
+    memory: Memory | None = None,
 ) -> tuple[Run, ...]:
-    """Lay the runs of one size along the finished edges.
+    """Lay runs of one size along the finished edges.
 
     Parameters
     ----------
@@ -35,6 +40,10 @@ def lay_runs(
     tapes : sequence of Tape
     corner_angle : float
         Radians.
+    runs : sequence of TaggedRun or None
+        Some of the size; None for all.
+    memory : Memory or None
+        Edges that were finished before need not be finished again.
 
     Returns
     -------
@@ -46,30 +55,27 @@ def lay_runs(
         If allowances leave nothing of an edge, or a run goes round its pieces in
         opposite ways.
     """
-    finished = _finish(size)
-    return tuple(_lay(size, run, tapes, finished, corner_angle) for run in size.runs)
+    memory = Memory() if memory is None else memory
+    runs = size.runs if runs is None else runs
+    finished = _finish(size, runs, memory)
+    return tuple(_lay(size, run, tapes, finished, corner_angle, memory) for run in runs)
 
 
-def _finish(size: TaggedSize) -> dict[tuple[str, int], FinishedEdge]:
-    """Finish every edge that a run of the size is laid along."""
+def _finish(
+    size: TaggedSize, runs: Sequence[TaggedRun], memory: Memory
+) -> dict[tuple[str, int], FinishedEdge]:
+    """Finish every edge that a run is laid along."""
     by_name = {tagged.piece.name: tagged for tagged in size.pieces}
-    keys = dict.fromkeys(
-        (group.piece.name, copy.number)
-        for run in size.runs
-        for group in run.groups
-        for copy in group.copies
-    )
-    profiles = edge_profiles(
-        [by_name[name].piece.edges[number - 1] for name, number in keys]
-    )
-    finished = {}
-    for (name, number), profile in zip(keys, profiles, strict=True):
-        tagged = by_name[name]
-        allowances = dict(enumerate(tagged.allowances, start=1))
-        finished[name, number] = finish_edge(
-            tagged.piece, number, allowances, tagged.fold, profile
+    places = list(
+        dict.fromkeys(
+            (group.piece.name, copy.number)
+            for run in runs
+            for group in run.groups
+            for copy in group.copies
         )
-    return finished
+    )
+    edges = finished_edges([(by_name[name], n) for name, n in places], memory)
+    return dict(zip(places, edges, strict=True))
 
 
 def _lay(
@@ -78,8 +84,9 @@ def _lay(
     tapes: Sequence[Tape],
     finished: Finished,
     corner_angle: float,
+    memory: Memory,
 ) -> Run:
-    joined = join_groups(size, run)
+    joined = join_groups(size, run, memory)
     lines = [
         _group_line(
             _bound(group, finished, turned_over=way is not joined.ways[0]),

@@ -8,12 +8,15 @@ from edgefinder.binding.seam_ends import SAME_SEAM_MM
 from edgefinder.classifier.tags import TaggedSize
 from edgefinder.errors import TagError
 from edgefinder.findings import Finding, warning
+from edgefinder.memory import Memory
 
 Found = tuple[str, Junction]
 """A size and a junction in it."""
 
 
-def seam_findings(sizes: Sequence[TaggedSize], where: str) -> tuple[Finding, ...]:
+def seam_findings(
+    sizes: Sequence[TaggedSize], where: str, memory: Memory | None = None
+) -> tuple[Finding, ...]:
     """Compare the two sides of every seam that a run crosses.
 
     Parameters
@@ -21,6 +24,8 @@ def seam_findings(sizes: Sequence[TaggedSize], where: str) -> tuple[Finding, ...
     sizes : sequence of TaggedSize
     where : str
         The job file, for messages.
+    memory : Memory or None
+        Edges that were finished before need not be finished again.
 
     Returns
     -------
@@ -39,7 +44,7 @@ def seam_findings(sizes: Sequence[TaggedSize], where: str) -> tuple[Finding, ...
     for size in sizes:
         for run in size.runs:
             try:
-                found = junctions(size, run)
+                found = junctions(size, run, memory)
             except TagError as error:
                 mistakes += [f"{where}: {message}" for message in error.messages]
                 continue

@@ -4,12 +4,14 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from edgefinder.binding.finishing import finished_edges
 from edgefinder.classifier.job import Finish
 from edgefinder.classifier.rings import Copy, edge_rings
 from edgefinder.classifier.run_order import Group
 from edgefinder.classifier.tags import TaggedPiece, TaggedSize
 from edgefinder.errors import TagError
-from edgefinder.pattern.finished import FinishedEdge, finish_edge
+from edgefinder.memory import Memory
+from edgefinder.pattern.finished import FinishedEdge
 from edgefinder.pattern.pieces import Piece
 from edgefinder.pattern.set_in import is_straight_joint, meeting
 
@@ -63,7 +65,8 @@ class SeamEnd:
 class SeamEnds:
     """Finds the seams at the ends of groups in one size, and measures each once."""
 
-    def __init__(self, size: TaggedSize) -> None:
+    def __init__(self, size: TaggedSize, memory: Memory) -> None:
+        self._memory = memory
         self._tagged = {one.piece.name: one for one in size.pieces}
         self._finished: dict[tuple[str, int], FinishedEdge | None] = {}
         self._turns: dict[tuple[str, int, bool], float] = {}
@@ -125,12 +128,12 @@ class SeamEnds:
     def _finish(self, tagged: TaggedPiece, number: int) -> FinishedEdge | None:
         key = tagged.piece.name, number
         if key not in self._finished:
-            allowances = dict(enumerate(tagged.allowances, start=1))
             try:
-                found = finish_edge(tagged.piece, number, allowances, tagged.fold)
+                (self._finished[key],) = finished_edges(
+                    [(tagged, number)], self._memory
+                )
             except TagError:  # it is told by what is bound, or as a junction
-                found = None
-            self._finished[key] = found
+                self._finished[key] = None
         return self._finished[key]
 
 

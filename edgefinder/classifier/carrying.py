@@ -103,10 +103,13 @@ def carry_numbers(
     findings, mistakes = list(known.findings), list(known.mistakes)
     names = list(dict.fromkeys(p.name for size in renamed for p in size.pieces))
     said = {name: _said_of(job, name) for name in names}
-    numbered_in = {
-        name: one.as_drawn.size for name, one in said.items() if one.as_drawn
-    }
     pieces = tuple(piece for size in renamed for piece in size.pieces)
+    first = {piece.name: piece.size for piece in reversed(pieces)}
+    numbered_in = {
+        name: one.as_drawn.size
+        for name, one in said.items()
+        if one.as_drawn is not None and one.as_drawn.size != first[name]
+    }
     shapes = memory.recall(
         ("shapes", pieces, frozenset(numbered_in.items())),
         lambda: SizeShapes(pieces, numbered_in),

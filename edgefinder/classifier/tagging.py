@@ -62,10 +62,11 @@ def tag_sizes(
         mistakes += wrong
         runs.append((run, words))
     marked = _marked(job, sizes, names, memory or Memory())
+    said = {name: settings_of(job, name) for name in names}
     tagged: list[TaggedSize] = []
     by_size: dict[str, list[str]] = {}
     for size in sizes:
-        one = _SizeTags(job, [marked[id(piece)] for piece in size.pieces], runs)
+        one = _SizeTags(job, [marked[id(piece)] for piece in size.pieces], runs, said)
         tagged.append(TaggedSize(size.size, one.pieces, one.runs, one.findings))
         by_size[size.size] = one.mistakes
     mistakes += _once(by_size)
@@ -177,7 +178,9 @@ class _SizeTags:
         job: Job,
         marked: Sequence[MarkedPiece],
         runs: Sequence[tuple[RunSettings, RunWords]],
+        said: Mapping[str, PieceSettings],
     ) -> None:
+        self._said = said
         self.mistakes: list[str] = []
         self._job = job
         self._marked = {one.piece.name: one for one in marked}
@@ -193,7 +196,7 @@ class _SizeTags:
         self.findings = (*self._findings, *_count_findings(self.pieces, uses))
 
     def _fold(self, marked: MarkedPiece) -> int | None:
-        said = settings_of(self._job, marked.piece.name)
+        said = self._said[marked.piece.name]
         fold, wrong = fold_of(marked, said)
         self._say(said, wrong)
         return fold
@@ -234,7 +237,7 @@ class _SizeTags:
     def _piece(self, marked: MarkedPiece) -> TaggedPiece:
         name = marked.piece.name
         bound = [claim for piece, claim in self._claims if piece == name]
-        said = settings_of(self._job, name)
+        said = self._said[name]
         tagged, wrong, findings = tag_piece(
             self._job, marked, said, self._folds[name], bound
         )

@@ -100,9 +100,10 @@ def release_of(
     EdgefinderError
         With every mistake in the runs.
     """
-    job, memory = pattern.job, memory or Memory()
+    job = pattern.job
+    memory = Memory() if memory is None else memory
     # First, because it tells the mistakes of all runs together.
-    seams = seam_findings(pattern.sizes, str(job.path))
+    seams = seam_findings(pattern.sizes, str(job.path), memory)
     there = _there(job)
     sizes = tuple(
         size_schedule(pattern, size, there.scraps, memory)

@@ -1,13 +1,13 @@
 """Working out one size: laying and judging its runs, cutting its tapes."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import replace
 
 from edgefinder.binding.laying import lay_runs
 from edgefinder.binding.tape import Tape, tape_named
 from edgefinder.classifier.job import Job
-from edgefinder.classifier.tags import TaggedSize
+from edgefinder.classifier.tags import TaggedRun, TaggedSize
 from edgefinder.curvature.judgement import RunJudgement, judge_runs
 from edgefinder.curvature.widths import widest_everywhere
 from edgefinder.errors import SettingsError
@@ -93,20 +93,31 @@ def _runs(
     angle = job.finding.corner_angle
 
     def make(missing: list[int]) -> list[RunRow]:
-        some = replace(size, runs=tuple(size.runs[i] for i in missing))
-        judged = judge_runs(lay_runs(some, pattern.tapes, angle))
+        some = [size.runs[i] for i in missing]
+        judged = judge_runs(lay_runs(size, pattern.tapes, angle, some, memory))
         return [_run(one, job) for one in judged]
 
     said = memory.token((angle, job.seam_allowance, job.fabric.strip_seam))
     by_name = {tagged.piece.name: tagged for tagged in size.pieces}
     keys = []
     for run in size.runs:
-        tape = tape_named(run.settings.tape, pattern.tapes)
         along = [by_name[group.piece.name] for group in run.groups]
-        pieces = [(one.piece, one.fold, one.finishes, one.allowances) for one in along]
-        settled = memory.token((run.settings, tape))
+        pieces: list[Hashable] = [
+            (one.piece, one.fold, one.allowances) for one in along
+        ]
+        if len(along) > 1:  # where it crosses seams
+            pieces += [(one.finishes, one.cut) for one in along]
+        settled = memory.token(_settled(run, pattern.tapes))
         keys.append(("run", size.size, said, settled, *pieces))
     return tuple(memory.recall_all(keys, make))
+
+
+def _settled(run: TaggedRun, tapes: Sequence[Tape]) -> Hashable:
+    """Return what is said of a run, wherever in the job file it stands."""
+    words = tuple(word.text for word in run.settings.edges)
+    groups = tuple((one.copies, one.is_against, one.is_whole) for one in run.groups)
+    tape = tape_named(run.settings.tape, tapes)
+    return replace(run.settings, edges=()), words, groups, tape
 
 
 def _run(judged: RunJudgement, job: Job) -> RunRow:
