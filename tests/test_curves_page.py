@@ -20,6 +20,7 @@ from edgefinder.curvature.band import feed_range, least_radius
 from edgefinder.curvature.choosing import limits_at
 
 SCRIPT: Final = ROOT / "fixtures" / "drafting" / "draw_curves.py"
+DRAWN: Final = DOCS / "pictures"
 PICTURES: Final = ("band.svg", "turn-of-cloth.svg")
 SVG: Final = "{http://www.w3.org/2000/svg}"
 TEXT: Final = (DOCS / "curves.md").read_text("utf-8")
@@ -36,19 +37,19 @@ def test_drawing_the_pictures_again_writes_the_same_bytes(tmp_path: Path) -> Non
     assert run.stderr == ""
     assert [Path(line).name for line in run.stdout.splitlines()] == list(PICTURES)
     for name in PICTURES:
-        assert (tmp_path / name).read_bytes() == (DOCS / name).read_bytes()
+        assert (tmp_path / name).read_bytes() == (DRAWN / name).read_bytes()
 
 
 @pytest.mark.parametrize("name", PICTURES)
 def test_a_picture_says_what_it_shows_and_is_shown(name: str) -> None:
-    root = ElementTree.parse(DOCS / name).getroot()  # noqa: S314 - our own file
+    root = ElementTree.parse(DRAWN / name).getroot()  # noqa: S314 - our own file
 
     title, said = root[0], root[1]
 
     assert (title.tag, said.tag) == (f"{SVG}title", f"{SVG}desc")
     assert said.text is not None
     assert len(said.text) > 80
-    assert f"![{title.text}]({name})" in TEXT
+    assert f"![{title.text}](pictures/{name})" in TEXT
 
 
 def test_the_worked_example_of_the_feed_is_what_the_band_says() -> None:
@@ -68,7 +69,7 @@ def test_the_worked_example_of_the_feed_is_what_the_band_says() -> None:
 
 
 def test_the_drawing_of_the_feed_names_the_feed_of_the_example() -> None:
-    words = (DOCS / "band.svg").read_text("utf-8")
+    words = (DRAWN / "band.svg").read_text("utf-8")
 
     assert ">f = 1.036<" in words
     assert f">+{100 * QUILTING.stretch:g} %<" in words
@@ -109,14 +110,14 @@ def test_a_net_that_is_sheared_gives_off_the_bias_what_the_page_says() -> None:
 
 def half_circles(number: int) -> float:
     """Length of all half circles of one cross section of the drawing."""
-    paths = ElementTree.parse(DOCS / "turn-of-cloth.svg").iter(f"{SVG}path")  # noqa: S314
+    paths = ElementTree.parse(DRAWN / "turn-of-cloth.svg").iter(f"{SVG}path")  # noqa: S314
     data = [path.attrib["d"] for path in paths][number]
     return sum(math.pi * float(r) for r in re.findall(r"A ([\d.]+)", data))
 
 
 def straights(number: int) -> list[float]:
     """Lengths of the straight parts of one cross section of the drawing."""
-    paths = ElementTree.parse(DOCS / "turn-of-cloth.svg").iter(f"{SVG}path")  # noqa: S314
+    paths = ElementTree.parse(DRAWN / "turn-of-cloth.svg").iter(f"{SVG}path")  # noqa: S314
     data = [path.attrib["d"] for path in paths][number]
     (start,) = re.findall(r"M ([\d.]+)", data)
     ends = [float(start), *(float(x) for x in re.findall(r"H ([\d.]+)", data))]

@@ -1,0 +1,1 @@
+"""A local page on which a job file is written by pointing at edges."""

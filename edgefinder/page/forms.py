@@ -1,0 +1,87 @@
+"""What can be filled in on a page: the keys of a job file, as they are declared."""
+
+import re
+from collections.abc import Mapping, Sequence
+from enum import StrEnum
+from types import MappingProxyType
+from typing import Any, Final
+
+from edgefinder.binding.cloth import CLOTH_CLASSES
+from edgefinder.classifier.cloth_settings import CLOTH_KEYS
+from edgefinder.classifier.fabric_settings import FABRIC_KEYS
+from edgefinder.classifier.job import Job
+from edgefinder.classifier.job_settings import TOP_KEYS
+from edgefinder.classifier.keys import Key, Kind
+from edgefinder.classifier.run_settings import RUN_KEYS
+from edgefinder.classifier.tape_settings import TAPE_KEYS
+from edgefinder.units import Unit, format_length
+
+Data = dict[str, Any]
+
+SHOWN: Final[Mapping[str, Sequence[Key]]] = MappingProxyType(
+    {
+        "": TOP_KEYS,
+        "fabric": FABRIC_KEYS,
+        "tapes": TAPE_KEYS,
+        "cloths": CLOTH_KEYS,
+        "runs": RUN_KEYS,
+    }
+)
+"""The tables that a page has forms for."""
+
+BY_HAND: Final = frozenset({Kind.TABLE, Kind.TABLES, Kind.EDGE, Kind.EDGES})
+"""Kinds that are set by pointing, or in the file."""
+
+_MARKDOWN: Final = re.compile(r"\[([^\]]+)\]\([^)]+\)|`\"?([^`\"]+)\"?`")
+
+
+def form_data() -> dict[str, list[Data]]:
+    """Return the fields of every form: the same for every job file."""
+    return {
+        kind: [_field(key) for key in keys if key.kind not in BY_HAND]
+        for kind, keys in SHOWN.items()
+    }
+
+
+def cloth_names(job: Job) -> list[str]:
+    """Return the cloths that a tape may be cut from, the person's own ones first."""
+    own = [cloth.name for cloth in job.cloths]
+    return list(dict.fromkeys([*own, *(cloth.name for cloth in CLOTH_CLASSES)]))
+
+
+def _field(key: Key) -> Data:
+    return {
+        "key": key.name,
+        "label": key.name.replace("_", " ").removesuffix(" percent"),
+        "kind": str(key.kind),
+        "meaning": _plain(key.meaning),
+        "unit": "%" if key.name.endswith("_percent") else "",
+        "default": _default(key),
+        "required": key.required,
+        "choices": _choices(key),
+    }
+
+
+def _choices(key: Key) -> list[str]:
+    if key.kind is not Kind.CHOICE or not isinstance(key.default, StrEnum):
+        return []
+    return [str(one) for one in type(key.default)]
+
+
+def _default(key: Key) -> str:
+    """Say what is taken where a key is not written."""
+    value = key.default
+    if value is None:
+        return _plain(key.otherwise)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if key.kind is not Kind.LENGTH:
+        return str(value)
+    if key.unit == Unit.INCH:
+        return format_length(value, Unit.INCH, denominator=16)
+    return f"{value:g} mm"
+
+
+def _plain(markdown: str) -> str:
+    """Take links and marks out of a text of the reference."""
+    return _MARKDOWN.sub(lambda said: said[1] or said[2], markdown)

@@ -1,0 +1,186 @@
+"""The pieces of one size as a page draws them: points and words, no markup."""
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+import numpy as np
+
+from edgefinder.classifier.tags import TaggedPiece
+from edgefinder.geometry.segments import Complexes
+from edgefinder.page.packing import pack
+from edgefinder.pattern.on_outline import nearest_places
+from edgefinder.pattern.pieces import Edge
+from edgefinder.reports.amounts import length
+from edgefinder.reports.picture.pens import run_letter
+from edgefinder.reports.picture.piece_view import EdgeView, PieceView, view_pieces
+from edgefinder.reports.picture.size_index import SizeIndex, index_size
+from edgefinder.schedule.release import SizeSchedule
+from edgefinder.units import Unit
+
+Data = dict[str, Any]
+
+SCALE: Final = 2.0
+"""Millimetres of cloth to one of paper that curves are drawn fine enough for: twice
+nearer than a whole garment is ever looked at on a screen."""
+DECIMALS: Final = 2
+"""Of a millimetre: finer than a line on a screen."""
+
+
+def piece_data(size: SizeSchedule, runs: Sequence[str], unit: Unit) -> list[Data]:
+    """Return every piece of a size, laid out beside the others.
+
+    Parameters
+    ----------
+    size : SizeSchedule
+        Without runs and tapes while there is no schedule.
+    runs : sequence of str
+        Names of all runs of the release.
+    unit : Unit
+
+    Returns
+    -------
+    list of dict
+        Coordinates are millimetres from the upper left corner of the piece's box, y
+        down; ``x`` and ``y`` are where that corner lies.
+    """
+    index = index_size(size, runs)
+    views = view_pieces(size.tagged.pieces, index, SCALE)
+    boxes = [_box(view) for view in views]
+    places = pack([(right - left, top - low) for left, low, right, top in boxes])
+    return [
+        _piece(tagged, view, box, place, index, unit)
+        for tagged, view, box, place in zip(
+            size.tagged.pieces, views, boxes, places, strict=True
+        )
+    ]
+
+
+def _box(view: PieceView) -> tuple[float, float, float, float]:
+    points = np.concatenate([edge.points for edge in view.edges])
+    return (
+        float(points.real.min()),
+        float(points.imag.min()),
+        float(points.real.max()),
+        float(points.imag.max()),
+    )
+
+
+def _piece(
+    tagged: TaggedPiece,
+    view: PieceView,
+    box: tuple[float, float, float, float],
+    place: tuple[float, float],
+    index: SizeIndex,
+    unit: Unit,
+) -> Data:
+    left, low, right, top = box
+    corner = complex(left, top)
+    pairs = list(zip(tagged.piece.edges, view.edges, strict=True))
+    return {
+        "name": tagged.piece.name,
+        "x": round(place[0], DECIMALS),
+        "y": round(place[1], DECIMALS),
+        "width": round(right - left, DECIMALS),
+        "height": round(top - low, DECIMALS),
+        "widthText": length(right - left, unit),
+        "heightText": length(top - low, unit),
+        "cut": tagged.cut,
+        "outlines": [
+            _line(
+                np.concatenate([view.points for edge, view in pairs if edge.ring == r]),
+                corner,
+            )
+            for r in sorted({edge.ring for edge, _ in pairs})
+        ],
+        "edges": [
+            _edge(tagged, edge, seen, corner, index, unit) for edge, seen in pairs
+        ],
+        "bound": [
+            {"run": line.run, "line": _line(line.points, corner)} for line in view.bound
+        ],
+        "bands": [
+            {"verdict": str(band.verdict), "line": _line(band.border, corner)}
+            for band in view.bands
+        ],
+        "places": [
+            {
+                "numbers": list(one.numbers),
+                "verdict": str(one.verdict),
+                "at": _point(one.at, corner),
+                "out": _direction(one.outwards),
+            }
+            for one in view.places
+        ],
+        "circles": [
+            {"at": _point(one.centre, corner), "radius": round(one.radius, DECIMALS)}
+            for one in view.circles
+        ],
+        "notches": _notches(tagged, view, corner),
+        "grain": None if view.grain is None else _line(np.array(view.grain), corner),
+    }
+
+
+def _edge(
+    tagged: TaggedPiece,
+    edge: Edge,
+    view: EdgeView,
+    corner: complex,
+    index: SizeIndex,
+    unit: Unit,
+) -> Data:
+    finish = tagged.finishes[edge.number - 1]
+    runs = list(index.runs.get(id(edge), ()))
+    return {
+        "number": edge.number,
+        "label": edge.label,
+        "name": edge.name,
+        "isPart": bool(edge.part),
+        "isCutout": edge.ring > 0,
+        "finish": str(finish),
+        "isFold": view.is_fold,
+        "runs": runs,
+        "letters": " ".join(run_letter(run) for run in runs),
+        "length": length(edge.length, unit),
+        "allowance": length(tagged.allowances[edge.number - 1], unit),
+        "why": [reason.text for reason in tagged.reasons[edge.number - 1]],
+        "line": _line(view.points, corner),
+        "at": _point(view.middle, corner),
+        "out": _direction(view.outwards),
+    }
+
+
+def _notches(tagged: TaggedPiece, view: PieceView, corner: complex) -> list[Data]:
+    """Return notches with the mark words that mean them and the edges they lie on."""
+    marks = tagged.piece.around.notches
+    if not marks:
+        return []
+    on = nearest_places(tagged.piece, np.array([mark.at for mark in marks]))
+    return [
+        {
+            "place": f"notch {number}",
+            "edge": where.number,
+            "at": _point(at, corner),
+            "in": _direction(inwards),
+        }
+        for number, ((at, inwards), (where, _)) in enumerate(
+            zip(view.notches, on, strict=True), start=1
+        )
+    ]
+
+
+def _line(points: Complexes, corner: complex) -> list[float]:
+    """Return x and y by turns, y down."""
+    moved = np.column_stack([points.real - corner.real, corner.imag - points.imag])
+    flat: list[float] = np.round(moved, DECIMALS).ravel().tolist()
+    return flat
+
+
+def _point(at: complex, corner: complex) -> list[float]:
+    return [
+        round(at.real - corner.real, DECIMALS),
+        round(corner.imag - at.imag, DECIMALS),
+    ]
+
+
+def _direction(way: complex) -> list[float]:
+    return [round(way.real, 4), round(-way.imag, 4)]
