@@ -7,7 +7,7 @@ import pytest
 from drawn import bodice, job_of, piece_of
 from shapes import polygon, rectangle
 
-from edgefinder.classifier.carrying import Carried, carry_numbers
+from edgefinder.classifier.carrying import Carried, InDoubtError, carry_numbers
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
 from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.sizes import sort_by_size
@@ -16,6 +16,7 @@ from edgefinder.geometry.affine import Affine, transform
 from edgefinder.geometry.path import Path, reverse_path
 from edgefinder.geometry.segments import concatenate, cubic_segments, line_segments
 from edgefinder.pattern.pieces import Piece
+from edgefinder.schedule.drawn_shapes import refreshed_text
 
 HEAD = """
 drawings = ["a.svg"]
@@ -236,3 +237,69 @@ def test_a_size_of_another_shape_is_an_error_that_names_edge_and_size(
     (message,) = caught.value.messages
     assert message.startswith(f"{tmp_path / 'job.toml'}: ")
     assert "in size M, from size S" in message
+
+
+SAID = '[[pieces]]\nname = "front"\nsame_edges = {{ {} }}\n'
+
+
+def oblongs() -> tuple[Piece, Piece]:
+    """An oblong in one size, a square in the next: edges cannot be told."""
+    first = piece_of(rectangle(220, 200), size="1")
+    return first, piece_of(rectangle(210, 210), size="2")
+
+
+def test_what_a_person_says_of_an_edge_in_a_size_settles_the_doubt(
+    tmp_path: FilePath,
+) -> None:
+    run = RUN.replace("front 5", "front 1")
+    with pytest.raises(InDoubtError) as caught:
+        carried(tmp_path, run, *oblongs())
+    (doubt,) = caught.value.doubts
+    assert (doubt.piece, doubt.edges, doubt.size) == ("front", {1}, "2")
+    assert doubt.count == 4
+    for number in (1, 2, 3, 4):
+        said = SAID.format(f'"1 in 2" = {number}')
+        result = carried(tmp_path, run + said, *oblongs())
+        found = labels(result, "2")
+        assert found[number - 1] == "1"
+        assert sorted(found) == ["1", "2", "3", "4"]
+        assert labels(result, "1") == ["1", "2", "3", "4"]
+
+
+def test_two_edges_are_told_apart_by_what_is_said_of_both(tmp_path: FilePath) -> None:
+    run = RUN.replace('"front 5"', '"front 1", "front 2"')
+    said = SAID.format('"1 in 2" = 4, "2 in 2" = 1')
+    found = labels(carried(tmp_path, run + said, *oblongs()), "2")
+    assert found[3] == "1"
+    assert found[0] == "2"
+    with pytest.raises(InDoubtError, match="edge 2 "):
+        carried(tmp_path, run + SAID.format('"1 in 2" = 4'), *oblongs())
+
+
+@pytest.mark.parametrize(
+    ("said", "message"),
+    [
+        ('"1 in 3" = 1', 'same_edges: "1 in 3": it has no such size'),
+        ('"1 in 2" = 9', 'same_edges: "1 in 2": it has 4 edges there'),
+    ],
+)
+def test_what_is_said_of_a_size_or_an_edge_that_is_not_there_is_a_mistake(
+    tmp_path: FilePath, said: str, message: str
+) -> None:
+    with pytest.raises(TagError, match=message):
+        carried(tmp_path, SAID.format(said), *oblongs())
+
+
+def test_new_numbers_are_those_of_what_was_said_too(tmp_path: FilePath) -> None:
+    oblong, square = oblongs()
+    said = numbered(
+        'name = "a"\n' + HEAD + SAID.format('"1 in 2" = 3, "2 in 1" = 2'), oblong
+    )
+    job = job_of(tmp_path, said.removeprefix('name = "a"\n'))
+    sizes, _ = sort_by_size([[oblong, square]])
+    text = refreshed_text(job.text, job, sizes, carry_numbers(job, sizes))
+    again = job_of(tmp_path, text)
+    (front,) = again.pieces
+    assert [(one.edge, one.size, one.number) for one in front.same_edges] == [
+        (1, "2", 3)
+    ]

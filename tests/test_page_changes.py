@@ -400,10 +400,9 @@ def test_a_job_file_from_clicks_gives_the_schedule_of_one_by_hand(
     tmp_path: Path,
 ) -> None:
     """The demo, all its tags taken out and clicked again."""
-    by_hand = demo_copy(
-        tmp_path / "a" if (tmp_path / "a").mkdir() is None else tmp_path
-    )
-    (tmp_path / "b").mkdir()
+    for folder in "ab":
+        (tmp_path / folder).mkdir()
+    by_hand = demo_copy(tmp_path / "a")
     shutil.copy(by_hand.with_suffix(".svg"), tmp_path / "b")
     text = by_hand.read_text("utf-8")
     bare = tmp_path / "b" / by_hand.name

@@ -222,3 +222,59 @@ def test_a_job_with_own_words_in_other_tables_is_kept(tmp_path: Path) -> None:
     assert after.startswith(HEAD[: HEAD.index("[[tapes]]")])
     assert '[fabric]\ncloth = "linen"\n' in after
     assert after.endswith("# last words\n")
+
+
+def test_an_unsaved_change_gives_way_when_it_is_undone(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, RUN)
+    other = HEAD + RUN + "# by hand\n"
+    with pytest.MonkeyPatch.context() as held:
+
+        def full(_: Any) -> None:
+            raise OutputError("p.toml: cannot be written: No space left on device")
+
+        held.setattr(desk_module, "write_edited", full)
+        finish(desk, "back 1", "hem")
+    desk.path.write_text(other, "utf-8")
+    seen = desk.look()
+    assert "another program" in (seen.problem or "")
+    assert desk.path.read_text("utf-8") == other
+    desk.undo(seen.revision)
+    assert desk.look().text == other
+    assert desk.look().problem is None
+
+
+def test_a_job_file_that_is_taken_away_is_written_anew(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, RUN)
+    desk.path.unlink()
+    assert "is gone" in (desk.look().notice or "")
+    finish(desk, "back 1", "hem")
+    assert desk.path.read_text("utf-8").startswith(HEAD)
+
+
+def test_a_doubt_is_settled_by_saying_which_edge_it_is(tmp_path: Path) -> None:
+    """A square beside an oblong: nothing tells how it was turned."""
+    desk = desk_of(tmp_path, RUN)
+    drawing = SQUARES.replace("h200 v200 h-200", "h220 v200 h-220")
+    (tmp_path / "p.svg").write_text(drawing, "utf-8")
+    os.utime(tmp_path / "p.svg", ns=(1, 1))
+    seen = desk.look()
+    for _ in range(8):
+        if not seen.draft.doubts:
+            break
+        doubt = seen.draft.doubts[0]
+        (edge,) = doubt.edges
+        assert doubt.message in seen.draft.mistakes[0]
+        seen = change(
+            desk,
+            do="decide",
+            piece=doubt.piece,
+            size=doubt.size,
+            edge=edge,
+            number=edge,
+        )
+    assert seen.draft.mistakes == ()
+    assert seen.draft.release is not None
+    assert '"2 in 2" = 2' in desk.path.read_text("utf-8")
+    for size, wide, high in (("1", 220, 200), ("2", 210, 210)):
+        run = next(s for s in seen.draft.release.sizes if s.size == size).runs[0].run
+        assert run.length == pytest.approx(wide + high)

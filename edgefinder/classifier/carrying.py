@@ -20,8 +20,8 @@ from edgefinder.classifier.numbers_used import (
 )
 from edgefinder.classifier.renamed_pieces import with_names_of_job
 from edgefinder.classifier.size_shapes import SizeShapes
-from edgefinder.classifier.sizes import SizePieces, same_name
-from edgefinder.errors import TagError
+from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
+from edgefinder.errors import TagError, did_you_mean
 from edgefinder.findings import Finding, warning
 from edgefinder.memory import Memory
 from edgefinder.pattern.pieces import Edge, Piece
@@ -49,6 +49,36 @@ class Changed:
     def is_renumbered(self) -> bool:
         """Whether any number means another edge now."""
         return any(new != (old,) for old, new in self.new_numbers.items())
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeInDoubt:
+    """An edge that the job file names and that cannot be told for sure in a size.
+
+    Parameters
+    ----------
+    piece : str
+    edges : frozenset of int
+        Its numbers in the job file.
+    size : str
+    count : int
+        How many edges the piece has there.
+    message : str
+    """
+
+    piece: str
+    edges: frozenset[int]
+    size: str
+    count: int
+    message: str
+
+
+class InDoubtError(TagError):
+    """Edges that the job file names cannot be told for sure."""
+
+    def __init__(self, doubts: Sequence[EdgeInDoubt], *messages: str) -> None:
+        super().__init__(*messages)
+        self.doubts = tuple(doubts)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,7 +120,7 @@ def carry_numbers(
 
     Raises
     ------
-    TagError
+    InDoubtError
         With one line for every edge that the job file names and that cannot be told
         for sure.
     """
@@ -117,22 +147,25 @@ def carry_numbers(
     in_runs = texts_in_runs(job, names)
     numbered: dict[int, Piece] = {}
     changed: list[Changed] = []
+    doubts: list[EdgeInDoubt] = []
     for name in names:
         own = said[name]
         used = numbers_used(own, [*in_runs[name], *texts_in_piece(own)])
         one = memory.recall(
-            ("carried", shapes, name, own.as_drawn),
-            partial(_Carrying, name, own.as_drawn, shapes),
+            ("carried", shapes, name, own.as_drawn, own.same_edges),
+            partial(_Carrying, own, name, shapes),
         )
-        unsure = [message for doubted, message in one.doubts if used & doubted]
-        mistakes += [f"{job.path}: {message}" for message in unsure]
+        unsure = [doubt for doubt in one.doubts if used & doubt.edges]
+        doubts += unsure
+        mistakes += [f"{job.path}: {doubt.message}" for doubt in unsure]
+        mistakes += [f'{job.path}: pieces "{name}": {line}' for line in one.mistakes]
         numbered |= one.numbered
         if one.changed is not None:
             changed.append(one.changed)
             if one.changed.is_renumbered and not unsure:
                 findings.append(_changed_finding(one.changed, job))
     if mistakes:
-        raise TagError(*dict.fromkeys(mistakes))
+        raise InDoubtError(doubts, *dict.fromkeys(mistakes))
     carried = tuple(
         SizePieces(size.size, tuple(numbered[id(piece)] for piece in size.pieces))
         for size in renamed
@@ -143,34 +176,46 @@ def carry_numbers(
 class _Carrying:
     """One piece on its way through all sizes."""
 
-    def __init__(
-        self,
-        name: str,
-        as_drawn: AsDrawn | None,
-        shapes: SizeShapes,
-    ) -> None:
-        self.doubts: list[tuple[frozenset[int], str]] = []
+    def __init__(self, said: PieceSettings, name: str, shapes: SizeShapes) -> None:
+        self.doubts: list[EdgeInDoubt] = []
+        self.mistakes: list[str] = []
         self.numbered: dict[int, Piece] = {}
         self.changed: Changed | None = None
         self._name = name
         self._shapes = shapes
+        self._said = said.same_edges
         drawn, after, before = shapes.outwards(name)
+        self._expect_sizes([drawn, *after, *before])
         model = drawn
-        if as_drawn is not None:
-            model = self._as_numbered(as_drawn, drawn)
+        if said.as_drawn is not None:
+            model = self._as_numbered(said.as_drawn, drawn)
         self.numbered[id(drawn)] = model
         for pieces in (after, before):
             self._outwards(drawn, pieces)
+
+    def _expect_sizes(self, pieces: Sequence[Piece]) -> None:
+        """Note what a person says of sizes and edges that are not there."""
+        by_size = {_size_of(piece): piece for piece in pieces}
+        for one in self._said:
+            there = by_size.get(one.size)
+            key = f'same_edges: "{one.edge} in {one.size}"'
+            if there is None:
+                near = did_you_mean(one.size, by_size)
+                self.mistakes.append(f"{key}: it has no such size{near}")
+            elif one.number > len(there.edges):
+                count = len(there.edges)
+                self.mistakes.append(f"{key}: it has {count} edges there")
 
     def _as_numbered(self, drawn: AsDrawn, piece: Piece) -> Piece:
         """Give the model the numbers that its edges had when the job file was made."""
         match = match_pieces(traits_from_rows(drawn.rows), self._shapes.of(piece))
         numbers = [(n,) for n in range(1, len(drawn.rows) + 1)]
         carried = self._matched(match, numbers, piece, "in the drawing as it is now")
-        new = {old: match.targets[old - 1] for (old,) in numbers}
-        self.changed = Changed(
-            self._name, {o: tuple(n + 1 for n in t) for o, t in new.items()}
-        )
+        new = {
+            old: tuple(edge.number for edge in carried.edges if old in edge.known_as)
+            for (old,) in numbers
+        }
+        self.changed = Changed(self._name, new)
         return carried
 
     def _outwards(self, model: Piece, pieces: Iterable[Piece]) -> None:
@@ -193,22 +238,49 @@ class _Carrying:
         where: str,
     ) -> Piece:
         """Write numbers on the edges of a piece; note where they are in doubt."""
-        for doubt in match.doubts:
-            label = "+".join(map(str, numbers[doubt.edge]))
-            message = (
-                f'edge {label} of "{self._name}" cannot be told for sure {where}: '
-                f"{doubt.text}"
-            )
-            self.doubts.append((frozenset(numbers[doubt.edge]), message))
+        said = {o.edge: o.number for o in self._said if o.size == _size_of(piece)}
         known: list[set[int]] = [set() for _ in piece.edges]
         for old, targets in zip(numbers, match.targets, strict=True):
             for new in targets:
-                known[new] |= set(old)
+                known[new] |= set(old) - said.keys()
+        unsure = {tuple(numbers[one.edge]): one.text for one in match.doubts}
+        for number in set(said.values()):
+            if number <= len(known):
+                taken = known[number - 1]
+                for other in taken - {n for own in unsure for n in own}:
+                    unsure[other,] = f"it was taken for edge {number} there"
+                known[number - 1] = {e for e, n in said.items() if n == number}
+        _fill(known, {number for own in numbers for number in own})
+        for own, text in unsure.items():
+            if not said.keys() >= set(own):
+                self.doubts.append(self._doubt(own, piece, f"{where}: {text}"))
         edges = tuple(
             _with_numbers(edge, own)
             for edge, own in zip(piece.edges, known, strict=True)
         )
         return replace(piece, edges=edges)
+
+    def _doubt(self, own: tuple[int, ...], piece: Piece, text: str) -> EdgeInDoubt:
+        label = "+".join(map(str, own))
+        size, count = _size_of(piece), len(piece.edges)
+        message = (
+            f'edge {label} of "{self._name}" cannot be told for sure {text}; say which '
+            f'edge it is there: same_edges = {{ "{own[0]} in {size}" = ... }}'
+        )
+        return EdgeInDoubt(self._name, frozenset(own), size, count, message)
+
+
+def _fill(known: Sequence[set[int]], numbers: set[int]) -> None:
+    """Give edges that have no number one that no other has."""
+    left = sorted(numbers - set().union(*known))
+    for own in known:
+        if not own:
+            spare = left.pop(0) if left else max(numbers.union(*known)) + 1
+            own.add(spare)
+
+
+def _size_of(piece: Piece) -> str:
+    return piece.size or ONE_SIZE
 
 
 def _with_numbers(edge: Edge, numbers: set[int]) -> Edge:

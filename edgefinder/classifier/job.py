@@ -243,6 +243,24 @@ class AsDrawn:
 
 
 @dataclass(frozen=True, slots=True)
+class SameEdge:
+    """What a person says an edge is in a size where it cannot be told.
+
+    Parameters
+    ----------
+    edge : int
+        Its number in the job file.
+    size : str
+    number : int
+        Of the edge as that size is drawn.
+    """
+
+    edge: int
+    size: str
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
 class PieceSettings:
     """What is said about a piece in every size.
 
@@ -261,6 +279,7 @@ class PieceSettings:
     tape : str
         Of its bound edges that are in no run; empty where nothing is said.
     as_drawn : AsDrawn or None
+    same_edges : tuple of SameEdge
     """
 
     name: str
@@ -273,6 +292,7 @@ class PieceSettings:
     marks: tuple[tuple[str, str], ...] = ()
     tape: str = ""
     as_drawn: AsDrawn | None = None
+    same_edges: tuple[SameEdge, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

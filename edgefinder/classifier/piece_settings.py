@@ -1,5 +1,6 @@
 """Reading what a job file says about a piece."""
 
+import re
 from collections.abc import Callable, Sequence
 from typing import Final
 
@@ -10,7 +11,13 @@ from edgefinder.classifier.edge_words import (
     words_within,
 )
 from edgefinder.classifier.fields import Fields, Word
-from edgefinder.classifier.job import AsDrawn, EdgeRule, Finish, PieceSettings
+from edgefinder.classifier.job import (
+    AsDrawn,
+    EdgeRule,
+    Finish,
+    PieceSettings,
+    SameEdge,
+)
 from edgefinder.classifier.keys import Key, Kind
 from edgefinder.classifier.mark_words import is_free_mark_name, parse_mark_word
 from edgefinder.classifier.matching.edge_traits import traits_from_rows
@@ -84,6 +91,12 @@ PIECE_KEYS: Final = (
         'your own names for [places](#marks): `{ "side point" = "notch 1" }`',
     ),
     Key(
+        "same_edges",
+        Kind.TABLE,
+        'which edge is meant in a size where it cannot be told: `{ "3 in L" = 4 }`, '
+        "edge 3 is the one that is number 4 as size L is drawn",
+    ),
+    Key(
         "as_drawn",
         Kind.TABLE,
         "the edges as they were when they were numbered; `edgefinder tag` writes it",
@@ -136,9 +149,25 @@ def piece_settings(fields: Fields) -> PieceSettings:
         marks=marks,
         tape=fields.text("tape", ""),
         as_drawn=_as_drawn(fields),
+        same_edges=_same_edges(fields.table("same_edges")),
     )
     fields.close()
     return piece
+
+
+SAME_EDGE: Final = re.compile(r"(?P<edge>[1-9][0-9]{0,5})\s+in\s+(?P<size>.+)")
+
+
+def _same_edges(table: Fields) -> tuple[SameEdge, ...]:
+    found = []
+    for key in table.free_keys():
+        said = SAME_EDGE.fullmatch(" ".join(key.split()))
+        number = table.count(key)
+        if said is None:
+            table.mistake(key, 'write an edge and a size, like "3 in L"')
+        elif number is not None:
+            found.append(SameEdge(int(said["edge"]), said["size"], number))
+    return tuple(found)
 
 
 def _names(fields: Fields, marks: Sequence[str]) -> tuple[tuple[str, str], ...]:

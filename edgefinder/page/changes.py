@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from edgefinder.classifier.choosing_finish import with_edge_split, with_finish
-from edgefinder.classifier.editing.job_edits import set_edge_name
+from edgefinder.classifier.editing.job_edits import set_edge_name, set_same_edge
 from edgefinder.classifier.editing.settings_edits import (
     FABRIC,
     TOP,
@@ -188,6 +188,16 @@ def _refresh(_: Asked, memory: Memory) -> Change:
     return Change("numbers as drawn now", make)
 
 
+def _decide(asked: Asked, _: Memory) -> Change:
+    piece, size = asked_text(asked, "piece"), asked_text(asked, "size")
+    edge, number = asked_number(asked, "edge"), asked_number(asked, "number")
+
+    def make(_: Draft, text: str) -> Iterator[str]:
+        yield set_same_edge(text, piece, edge, size, number)
+
+    return Change(f"which edge is {piece} {edge} in size {size}", make)
+
+
 def _kind(asked: Asked) -> str:
     kind = asked_text(asked, "kind")
     if kind not in KINDS:
@@ -226,5 +236,6 @@ _READERS: Final[Mapping[str, Callable[[Asked, Memory], Change]]] = MappingProxyT
         "add": _add,
         "remove": _remove,
         "refresh": _refresh,
+        "decide": _decide,
     }
 )

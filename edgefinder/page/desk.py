@@ -178,7 +178,12 @@ class Desk:
     def _look_outside(self) -> None:
         """Take over what other programs wrote to the job file or its drawings."""
         data = bytes_there(self.path)
-        if data is not None and data != self._data:
+        if data is None and self._data is not None:
+            self._data = None
+            self._notice = (
+                f"{self.path.name} is gone; it is written anew with the next change."
+            )
+        elif data is not None and data != self._data:
             if self._problem is not None:
                 self._problem = (
                     f"{self.path.name} was changed by another program while your last "
@@ -237,6 +242,9 @@ class Desk:
 
     def _write(self, text: str) -> None:
         before = "" if self._data is None else text_of(self.path, self._data)
+        if text == before:  # undone to what is saved
+            self._problem = None
+            return
         try:
             write_edited(Edited(self.path, self._data, before, text, ()))
         except OutputError as error:

@@ -62,6 +62,16 @@ def state_data(seen: Seen, size: str, memory: Memory) -> Data:
         "size": shown,
         "mistakes": list(draft.mistakes),
         "missing": list(draft.missing),
+        "doubts": [
+            {
+                "piece": one.piece,
+                "edges": sorted(one.edges),
+                "size": one.size,
+                "count": one.count,
+                "message": one.message,
+            }
+            for one in draft.doubts
+        ],
         "findings": [_finding(one) for one in draft.findings],
         "written": _written(seen.text),
         "cloths": cloth_names(job),

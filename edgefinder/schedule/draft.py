@@ -7,7 +7,12 @@ from pathlib import Path
 from typing import TypeVar
 
 from edgefinder.binding.tape import make_tapes
-from edgefinder.classifier.carrying import Carried, carry_numbers
+from edgefinder.classifier.carrying import (
+    Carried,
+    EdgeInDoubt,
+    InDoubtError,
+    carry_numbers,
+)
 from edgefinder.classifier.edges_meant import MarkedPiece
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import draft_text
@@ -50,6 +55,8 @@ class Draft:
     missing : tuple of str
         What is still to be said before there is a schedule.
     findings : tuple of Finding
+    doubts : tuple of EdgeInDoubt
+        Edges of which the person must say what they are in some size.
     """
 
     job: Job
@@ -59,6 +66,7 @@ class Draft:
     mistakes: tuple[str, ...]
     missing: tuple[str, ...]
     findings: tuple[Finding, ...]
+    doubts: tuple[EdgeInDoubt, ...] = ()
 
     @property
     def sizes(self) -> tuple[str, ...]:
@@ -139,16 +147,25 @@ def work_out(
     missing = tuple(missing_parts(job))
     read = _tried(lambda: _read(job, memory, tell), mistakes)
     tagged, release = None, None
+    doubts: tuple[EdgeInDoubt, ...] = ()
     if read is not None:
         sizes = [size.size for size in read.sizes]
         tagged = _tried(partial(tag_read, read, tapes, memory), mistakes, sizes)
         if tagged is not None and not mistakes and not missing:
             release = _tried(partial(release_of, tagged, tell, memory), mistakes, sizes)
+        doubts = () if tagged else _doubts(read, memory)
         tagged = tagged or _bare(read, memory)
     found = release or tagged or read
     findings = () if found is None else found.findings
     return Draft(
-        job, read, tagged, release, tuple(dict.fromkeys(mistakes)), missing, findings
+        job,
+        read,
+        tagged,
+        release,
+        tuple(dict.fromkeys(mistakes)),
+        missing,
+        findings,
+        doubts,
     )
 
 
@@ -174,6 +191,14 @@ def _stamp(path: Path) -> Stamp:
     except (OSError, ValueError):
         return None  # told when it is read
     return there.st_mtime_ns, there.st_size, there.st_ino
+
+
+def _doubts(read: PatternRead, memory: Memory) -> tuple[EdgeInDoubt, ...]:
+    try:
+        carry_numbers(read.job, read.sizes, memory)
+    except InDoubtError as error:
+        return error.doubts
+    return ()
 
 
 def _bare(read: PatternRead, memory: Memory) -> PatternTagged | None:

@@ -4,8 +4,10 @@ from collections.abc import Sequence
 
 from edgefinder.classifier.carrying import Carried, Changed
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
+from edgefinder.classifier.editing.job_places import named_tables, table_named
 from edgefinder.classifier.editing.job_renames import rename_edges, rename_piece
-from edgefinder.classifier.job import Job
+from edgefinder.classifier.editing.renamed_entries import with_new_pairs
+from edgefinder.classifier.job import Job, PieceSettings
 from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
 from edgefinder.classifier.tagging import settings_of
@@ -67,6 +69,7 @@ def refreshed_text(
     """
     names = names_of(carried)
     for one in carried.changed:
+        text = _with_new_same_edges(text, one, settings_of(job, one.name))
         new_words = _new_words(one)
         if new_words:
             text = rename_edges(text, one.name, new_words, pieces=names)
@@ -75,6 +78,26 @@ def refreshed_text(
     for old, new in carried.drawn_names.items():
         text = rename_piece(text, old, new, pieces=names)
     return text
+
+
+def _with_new_same_edges(text: str, changed: Changed, said: PieceSettings) -> str:
+    """Let what is said of edges in single sizes go by the new numbers too.
+
+    Of the size whose numbers they are now nothing need be said any more.
+    """
+    table = table_named(named_tables(text, "pieces"), changed.name)
+    if table is None or not said.same_edges:
+        return text
+    drawn = "" if said.as_drawn is None else said.as_drawn.size
+    plans = [
+        [
+            (f"{new} in {one.size}", str(one.number))
+            for new in changed.new_numbers.get(one.edge, (one.edge,))
+            if one.size != drawn
+        ]
+        for one in said.same_edges
+    ]
+    return with_new_pairs(text, table, "same_edges", plans)
 
 
 def _new_words(changed: Changed) -> dict[str, tuple[str, ...]]:

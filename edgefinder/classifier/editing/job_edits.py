@@ -124,6 +124,13 @@ def set_edge_name(text: str, piece: str, name: str, word: str) -> str:
     return with_inner_value(text, table, "edge_names", name, word_text(word))
 
 
+def set_same_edge(text: str, piece: str, edge: int, size: str, number: int) -> str:
+    """Say which edge of a size is meant by a number of the job file."""
+    text, table = with_piece(text, piece)
+    key = f"{edge} in {' '.join(size.split())}"
+    return with_inner_value(text, table, "same_edges", key, str(number))
+
+
 def set_allowance(text: str, piece: str, word: str, amount: str) -> str:
     """Give an edge of a piece an allowance: a length with its unit, ``"6 mm"``."""
     text, table = with_piece(text, piece)
