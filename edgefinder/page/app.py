@@ -119,8 +119,15 @@ class _Answers:
         self._activity = activity
 
     def pulse(self) -> Response:
-        """Say which revision is the newest."""
-        return _json({"revision": self._desk.look().revision})
+        """Say which revision is the newest, and what happened from outside."""
+        seen = self._desk.look()
+        return _json(
+            {
+                "revision": seen.revision,
+                "notice": seen.notice,
+                "problem": seen.problem,
+            }
+        )
 
     def state(self) -> Response:
         """Show how the job stands."""

@@ -16,6 +16,7 @@ from edgefinder.classifier.editing.settings_edits import (
     remove_named_table,
     rename_table,
     set_key,
+    value_text,
 )
 from edgefinder.classifier.freeing import unit_word, units_of
 from edgefinder.classifier.job import Finish
@@ -146,8 +147,11 @@ def _set(asked: Asked, _: Memory) -> Change:
     def make(_: Draft, text: str) -> Iterator[str]:
         if key == "name" and kind in {"tapes", "runs", "cloths"}:
             yield rename_table(text, kind, name, str(value or ""))
-        else:
-            yield set_key(text, kind, name, key, value)
+            return
+        if kind == "runs" and key == "closed" and value is True:
+            for end in ("start", "end"):  # a loop has none
+                text = set_key(text, kind, name, end, None)
+        yield set_key(text, kind, name, key, value)
 
     return Change(f"{key.replace('_', ' ')} of {name or kind or 'the pattern'}", make)
 
@@ -160,10 +164,11 @@ def _add(asked: Asked, _: Memory) -> Change:
             usual = "3/8 in" if draft.job.unit is Unit.INCH else "9 mm"
             yield add_named_table(text, kind, name, [f'finished_width = "{usual}"'])
         elif kind == "cloths":
-            stretch = asked_number(asked, "stretch")
-            yield add_named_table(
-                text, kind, name, [f"stretch_limit_percent = {stretch}"]
-            )
+            stretch = asked_value(asked, "stretch")
+            if isinstance(stretch, str | list | bool | None):
+                raise SettingsError('"stretch" must be a number')
+            limit = f"stretch_limit_percent = {value_text(stretch)}"
+            yield add_named_table(text, kind, name, [limit])
         else:
             raise SettingsError(f"{kind}: none is made without its edges")
 

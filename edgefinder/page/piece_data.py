@@ -22,6 +22,8 @@ Data = dict[str, Any]
 SCALE: Final = 2.0
 """Millimetres of cloth to one of paper that curves are drawn fine enough for: twice
 nearer than a whole garment is ever looked at on a screen."""
+WHOLE_OR_FIRST: Final = ("", "a")
+"""The part of an edge that begins where the edge begins."""
 DECIMALS: Final = 2
 """Of a millimetre: finer than a line on a screen."""
 
@@ -132,6 +134,7 @@ def _edge(
     runs = list(index.runs.get(id(edge), ()))
     return {
         "number": edge.number,
+        "drawn": _drawn_number(tagged, edge),
         "label": edge.label,
         "name": edge.name,
         "isPart": bool(edge.part),
@@ -147,6 +150,14 @@ def _edge(
         "at": _point(view.middle, corner),
         "out": _direction(view.outwards),
     }
+
+
+def _drawn_number(tagged: TaggedPiece, edge: Edge) -> int | None:
+    """Return the number of an edge before marks cut it; None for a further part."""
+    if edge.part not in WHOLE_OR_FIRST:
+        return None
+    before = tagged.piece.edges[: edge.number - 1]
+    return 1 + sum(one.part in WHOLE_OR_FIRST for one in before)
 
 
 def _notches(tagged: TaggedPiece, view: PieceView, corner: complex) -> list[Data]:

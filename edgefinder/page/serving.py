@@ -1,6 +1,7 @@
 """Running the page's server on this machine alone, until somebody is done."""
 
 import html
+import logging
 import os
 import socket
 import tempfile
@@ -23,7 +24,7 @@ from edgefinder.page.guard import Guard
 HOST: Final = "127.0.0.1"
 IDLE_S: Final = 30 * 60.0
 """After which a page that nobody uses is closed."""
-THREADS: Final = 4
+THREADS: Final = 8
 LOOK_S: Final = 0.2
 """Between two looks at whether to stop."""
 LAST_LOOKS: Final = 3
@@ -62,6 +63,8 @@ def serve(desk: Desk, tell: Callable[[Address], None], idle_s: float = IDLE_S) -
     listening.bind((HOST, 0))
     port = int(listening.getsockname()[1])
     guard = Guard(port, frozenset(shell_files()))
+    # Waiting for a moment is nothing to tell a person of.
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)
     channels: dict[int, Any] = {}
     server = create_server(
         make_app(desk, guard, activity),

@@ -55,8 +55,9 @@ def tried_width(release: Release, size: str, tape: str, typed: str) -> Data:
     names = {edge.finished.piece.name for row in rows for edge in row.run.edges}
     pieces = tuple(one for one in shown.tagged.pieces if one.piece.name in names)
     part = TaggedSize(size, pieces, (), ())
+    others = [row for row in shown.runs if row.run.tape.name != tape]
     drawn = piece_data(
-        SizeSchedule(size, part, tuple(tried), ()),
+        SizeSchedule(size, part, (*tried, *others), ()),
         run_names(release.sizes),
         release.job.unit,
     )

@@ -1,0 +1,114 @@
+/** Sending changes one after the other, and showing what the server answers. */
+
+import { LostError, MistakesError, getPulse, getState, postStep } from "./server.js";
+import { say, showLost, showMistakes } from "./notices.js";
+import { shown, takeState } from "./shown.js";
+
+/** The end of the queue: a change is asked for on what the one before it led to. */
+let last = Promise.resolve();
+
+/**
+ * Do something in its turn.
+ *
+ * @template T
+ * @param {() => Promise<T>} work
+ * @returns {Promise<T | undefined>} undefined if it could not be done
+ */
+export function inTurn(work, onMistakes = showMistakes) {
+  const turn = last.then(async () => {
+    document.body.setAttribute("aria-busy", "true");
+    try {
+      return await work();
+    } catch (error) {
+      answerError(error, onMistakes);
+      return undefined;
+    } finally {
+      document.body.removeAttribute("aria-busy");
+    }
+  });
+  last = turn.catch(() => undefined);
+  return turn;
+}
+
+function answerError(error, onMistakes) {
+  if (error instanceof LostError) {
+    showLost(error.isStranger);
+  } else if (error instanceof MistakesError) {
+    if (error.state) {
+      takeState(error.state);
+      showMistakes(error.lines);
+    } else {
+      onMistakes(error.lines);
+    }
+  } else {
+    throw error;
+  }
+}
+
+/**
+ * Ask for a change of the job file.
+ *
+ * @param {object} wanted
+ * @param {(state: import("./types.js").State) => string} words what is said when it is
+ *   done
+ * @param {(lines: string[]) => void} [onMistakes] shows what is wrong
+ * @param {(state: import("./types.js").State) => string[]} [chosenThen] the edges that
+ *   are chosen afterwards, if they are known by other words then
+ * @returns {Promise<boolean>} whether it was done
+ */
+export async function change(wanted, words, onMistakes = showMistakes, chosenThen = undefined) {
+  const state = await inTurn(
+    () => postStep("change", { ...asked(), change: wanted }),
+    onMistakes,
+  );
+  return taken(state, words, chosenThen);
+}
+
+/** @param {"undo" | "redo" | "save"} name */
+export async function step(name) {
+  const label = shown.state?.[name];
+  const words = {
+    undo: `Taken back: ${label}.`,
+    redo: `Done again: ${label}.`,
+    save: "",
+  };
+  taken(
+    await inTurn(() => postStep(name, asked())),
+    (state) => name === "save" && !state.problem ? "Saved." : words[name],
+  );
+}
+
+/** Show another size. */
+export async function showSize(size) {
+  taken(await inTurn(() => getState(size)), (state) => {
+    const title = state.sizes.find((one) => one.size === state.size)?.title;
+    return `${title ?? "No size"} is shown.`;
+  });
+}
+
+/** Look whether anything has changed from outside, and show it. */
+export async function lookOutside() {
+  const state = await inTurn(async () => {
+    const pulse = await getPulse();
+    const isSame = Object.keys(pulse).every((key) => pulse[key] === shown.state[key]);
+    return isSame ? undefined : getState(shown.state.size);
+  });
+  taken(state, ({ mistakes }) =>
+    mistakes.length
+      ? `Changed from outside: ${mistakes.length} to be mended; Findings lists them.`
+      : "Changed from outside; it is shown as it is now.");
+}
+
+/** What goes with every change. */
+export function asked() {
+  return { revision: shown.state.revision, size: shown.state.size };
+}
+
+/** Show a state that was answered. */
+export function taken(state, words, chosenThen = undefined) {
+  if (!state) return false;
+  showMistakes([]);
+  takeState(state, chosenThen?.(state));
+  say(words(state));
+  return true;
+}

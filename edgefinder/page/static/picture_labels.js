@@ -1,0 +1,149 @@
+/** The labels of a picture: edges, pieces and places to watch, with their texts. */
+
+import { svg } from "./dom.js";
+import { textWidth } from "./labels.js";
+import { edgeKey } from "./shown.js";
+
+const HEIGHT = 18; // pixels of a label
+const PLACE = 22; // pixels of the mark of a place
+
+/** Ranks: what is chosen stands before all, a plain seam comes last. */
+const RANK = { chosen: 0, place: 1, bound: 2, piece: 3, finished: 4, seam: 5 };
+
+/** @typedef {import("./labels.js").Label} Label */
+
+/**
+ * @param {import("./types.js").Piece} piece
+ * @returns {(Label & {key: string, usualRank: number})[]}
+ */
+export function edgeLabels(piece) {
+  return piece.edges.map((edge) => {
+    const text = edgeText(edge);
+    const width = textWidth(text) + 10;
+    const rank = edge.runs.length || edge.finish === "bound"
+      ? RANK.bound
+      : edge.finish === "seam"
+      ? RANK.seam
+      : RANK.finished;
+    const node = svg(
+      "g",
+      {
+        class: `label${rank === RANK.bound ? " is-bound" : ""}`,
+        "data-piece": piece.name,
+        "data-edge": edge.number,
+        "data-label": edge.label,
+      },
+      svg("rect", {
+        x: -width / 2,
+        y: -HEIGHT / 2,
+        width,
+        height: HEIGHT,
+        rx: 3,
+      }),
+      svg("text", { y: 4 }, text),
+    );
+    return {
+      node,
+      key: edgeKey(piece, edge),
+      usualRank: rank,
+      rank,
+      x: piece.x + edge.at[0],
+      y: piece.y + edge.at[1],
+      outX: edge.out[0],
+      outY: edge.out[1],
+      width,
+      height: HEIGHT,
+    };
+  });
+}
+
+/** The number or name of an edge, and how it is finished. */
+function edgeText(edge) {
+  const known = edge.name || edge.label;
+  if (edge.letters) return `${known} ${edge.letters}`;
+  if (edge.isFold) return `${known} fold`;
+  return edge.finish === "seam" ? known : `${known} ${edge.finish}`;
+}
+
+/** Whether a label is that of a chosen edge, and so comes before the others. */
+export function rankOf(label, isChosen) {
+  return isChosen ? RANK.chosen : label.usualRank;
+}
+
+/** @returns {Label} the name of a piece in its middle */
+export function pieceLabel(piece) {
+  const text = piece.cut > 1 ? `${piece.name}, cut ${piece.cut}` : piece.name;
+  const node = svg("g", { class: "label is-piece" }, svg("text", { y: 5 }, text));
+  return {
+    node,
+    rank: RANK.piece,
+    x: piece.x + piece.width / 2,
+    y: piece.y + piece.height / 2,
+    outX: 0,
+    outY: -1,
+    width: textWidth(text) * 1.25,
+    height: 20,
+  };
+}
+
+/**
+ * Marks of the places to watch on a piece; each verdict has its own shape.
+ *
+ * @param {import("./types.js").Piece} piece
+ * @param {Map<number, string>} reasons of places by their number
+ * @returns {(Label & {numbers: number[]})[]}
+ */
+export function placeMarks(piece, reasons) {
+  return piece.places.map((place) => {
+    const text = place.numbers.join(" ");
+    const width = Math.max(textWidth(text) + 14, PLACE);
+    const said = place.numbers.map((one) => `Place ${one}: ${reasons.get(one) ?? place.verdict}`);
+    const node = svg(
+      "g",
+      {
+        class: `place is-${place.verdict.replaceAll(" ", "-")}`,
+        role: "button",
+        tabindex: -1,
+        "data-place": place.numbers[0],
+        "aria-label": said.join(" "),
+      },
+      svg("rect", {
+        class: "place-target",
+        x: -Math.max(width, 24) / 2,
+        y: -12,
+        width: Math.max(width, 24),
+        height: 24,
+      }),
+      svg("path", { d: shapeOf(place.verdict, width) }),
+      svg("text", { y: 4 }, text),
+      svg("title", {}, said.join("\n")),
+    );
+    return {
+      node,
+      numbers: place.numbers,
+      rank: RANK.place,
+      x: piece.x + place.at[0],
+      y: piece.y + place.at[1],
+      outX: place.out[0],
+      outY: place.out[1],
+      width: width + 2,
+      height: PLACE + 2,
+    };
+  });
+}
+
+/** Round for steam, square for too tight, with cut corners for a mitre. */
+function shapeOf(verdict, width) {
+  const right = width / 2;
+  const half = PLACE / 2;
+  if (verdict === "too tight") {
+    return `M${-right} ${-half}H${right}V${half}H${-right}Z`;
+  }
+  if (verdict === "mitre") {
+    return `M${-right} 0L${5 - right} ${-half}H${right - 5}L${right} 0L${right - 5} ${half}` +
+      `H${5 - right}Z`;
+  }
+  const flat = right - half;
+  return `M${-flat} ${-half}H${flat}A${half} ${half} 0 0 1 ${flat} ${half}H${-flat}` +
+    `A${half} ${half} 0 0 1 ${-flat} ${-half}Z`;
+}
