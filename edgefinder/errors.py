@@ -14,7 +14,11 @@ Mistakes of the program itself are ``ValueError`` or ``TypeError`` and are
 never caught.
 """
 
+import re
 from collections.abc import Iterable, Sequence
+from typing import Final
+
+_NO_NAME: Final = re.compile(r'(?<!\S)""(?![^\s:;,.])')
 
 
 class EdgefinderError(Exception):
@@ -54,6 +58,11 @@ def one_line(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(c if c.isprintable() else " " for c in text)
+
+
+def of_no_name(message: str) -> bool:
+    """Whether a message speaks of an empty name, and not of one with quotation marks."""
+    return _NO_NAME.search(message) is not None
 
 
 def did_you_mean(name: str, known: Iterable[str]) -> str:

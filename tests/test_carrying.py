@@ -255,7 +255,7 @@ def test_what_a_person_says_of_an_edge_in_a_size_settles_the_doubt(
     with pytest.raises(InDoubtError) as caught:
         carried(tmp_path, run, *oblongs())
     (doubt,) = caught.value.doubts
-    assert (doubt.piece, doubt.edges, doubt.size) == ("front", {1}, "2")
+    assert (doubt.piece, doubt.edges, doubt.size) == ("front", frozenset({1}), "2")
     assert doubt.count == 4
     for number in (1, 2, 3, 4):
         said = SAID.format(f'"1 in 2" = {number}')

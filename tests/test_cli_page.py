@@ -74,6 +74,26 @@ def test_a_job_file_that_is_there_is_not_written_over(
     assert job.read_bytes() == before
 
 
+@pytest.mark.parametrize("has_browser", [True, False])
+def test_the_address_is_said_to_whoever_gets_no_browser(
+    tmp_path: Path,
+    opened: list[Path],
+    monkeypatch: pytest.MonkeyPatch,
+    has_browser: bool,
+) -> None:
+    job = demo_copy(tmp_path)
+    monkeypatch.setattr(webbrowser, "open", lambda _: has_browser)
+
+    said = [
+        CliRunner().invoke(main, ["--quiet", "page", str(job), *options]).stderr
+        for options in ([], ["--no-open"])
+    ]
+
+    address = f"the page is at {ADDRESS.url}\n"
+    assert opened == [job, job]
+    assert said == ["" if has_browser else address, address]
+
+
 @pytest.mark.parametrize("names", [(), ("a.toml", "b.toml"), ("a.toml", "b.svg")])
 def test_one_job_file_or_drawings_alone(names: tuple[str, ...]) -> None:
     assert run(*names).exit_code == 2
@@ -108,7 +128,7 @@ def test_the_libraries_of_the_page_may_be_missing(
     monkeypatch.setattr(builtins, "__import__", without)
     done = run(demo_copy(tmp_path))
     assert done.exit_code == 2
-    assert 'pip install "edgefinder[page]"' in done.stderr
+    assert 'in the folder of edgefinder, type: pip install ".[page]"' in done.stderr
 
 
 def test_the_file_that_opens_a_browser_is_for_this_user_alone() -> None:

@@ -18,11 +18,11 @@ from edgefinder.errors import EdgefinderError, SettingsError
 from edgefinder.reports.release_records import sizes_records
 from edgefinder.schedule.release import (
     Release,
-    RunRow,
     make_release,
     only_sizes,
     release_from_file,
 )
+from edgefinder.schedule.size_rows import RunRow
 
 SVG: Final = "{http://www.w3.org/2000/svg}"
 LABEL: Final = "{urn:edgefinder:label}label"

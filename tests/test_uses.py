@@ -2,7 +2,8 @@ from tape_cases import demo_job
 
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.pattern.pieces import Piece
-from edgefinder.schedule.release import SizeSchedule, make_release
+from edgefinder.schedule.release import make_release
+from edgefinder.schedule.size_rows import SizeSchedule
 from edgefinder.schedule.uses import EdgeUse, edge_use
 
 

@@ -264,8 +264,8 @@ class _Carrying:
         label = "+".join(map(str, own))
         size, count = _size_of(piece), len(piece.edges)
         message = (
-            f'edge {label} of "{self._name}" cannot be told for sure {text}; say which '
-            f'edge it is there: same_edges = {{ "{own[0]} in {size}" = ... }}'
+            f'edge {label} of "{self._name}" cannot be told for sure {text}; '
+            "same_edges of the piece can say which edge it is there"
         )
         return EdgeInDoubt(self._name, frozenset(own), size, count, message)
 

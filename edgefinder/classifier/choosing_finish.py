@@ -23,6 +23,7 @@ from edgefinder.classifier.freeing import (
 from edgefinder.classifier.job import Finish
 from edgefinder.classifier.retagging import Tagging
 from edgefinder.errors import TagError
+from edgefinder.pattern.pieces import Piece
 
 Pieces = Mapping[str, Sequence[MarkedPiece]]
 """Every piece by its name, in every size, the size that is seen first."""
@@ -67,7 +68,8 @@ def with_finish(
     words: list[tuple[str, str]] = []
     for name, numbers in pointed.items():
         several = pieces[name]
-        edges = [several[0].piece.edges[number - 1] for number in numbers]
+        seen = several[0].piece
+        edges = [seen.edges[number - 1] for number in _from_gap(seen, numbers)]
         units = dict.fromkeys(unit for edge in edges for unit in sorted(units_of(edge)))
         freed = free_edges(text, list(pieces), several, set(units), run)
         text = freed.text
@@ -112,6 +114,19 @@ def with_edge_split(
     called = name or f"{FIRST} {edge.label}"
     word = f"from corner {first} to {place}"
     return set_edge_name(text, several[0].piece.name, called, word)
+
+
+def _from_gap(piece: Piece, numbers: Sequence[int]) -> Sequence[int]:
+    """Begin behind the gap between edges: on an outline the first follows the last."""
+    before = {
+        edge.number: piece.edges[edge.number - 2].number
+        if edge.number > 1 and piece.edges[edge.number - 2].ring == edge.ring
+        else max(one.number for one in piece.edges if one.ring == edge.ring)
+        for edge in piece.edges
+    }
+    starts = [number for number in numbers if before[number] not in numbers]
+    at = numbers.index(starts[0]) if len(starts) == 1 else 0
+    return [*numbers[at:], *numbers[:at]]
 
 
 def _words(freed: Freed, units: Sequence[Unit], seen: MarkedPiece) -> list[str]:

@@ -49,8 +49,8 @@ def page(files: tuple[Path, ...], unit: str | None, stay: bool) -> None:
         from edgefinder.errors import SettingsError
 
         raise SettingsError(
-            "the page needs two libraries that are not installed; type: "
-            'pip install "edgefinder[page]"'
+            "the page needs two libraries that are not installed; in the folder of "
+            'edgefinder, type: pip install ".[page]"'
         ) from error
     from contextlib import ExitStack, suppress
 
@@ -61,16 +61,24 @@ def page(files: tuple[Path, ...], unit: str | None, stay: bool) -> None:
     with ExitStack() as held:
 
         def opened(address: "Address") -> None:
-            print_note(f"the page is at {address.url}")
+            is_open = not stay and _open(held.enter_context(opening_file(address)))
+            said = f"the page is at {address.url}"
+            if is_open:
+                print_note(said)
+            else:  # who gets no browser cannot do without it, also with --quiet
+                click.echo(said, err=True)
             print_note("it stops with Done on the page, or Ctrl-C here")
-            if not stay:
-                import webbrowser
-
-                webbrowser.open(held.enter_context(opening_file(address)).as_uri())
 
         with suppress(KeyboardInterrupt):  # how it is stopped from here
             serve(desk, opened)
     print_note(f"stopped; all changes are in {job}")
+
+
+def _open(path: Path) -> bool:
+    """Open a file in a browser; return whether there is one."""
+    import webbrowser
+
+    return webbrowser.open(path.as_uri())
 
 
 def _job_file(files: tuple[Path, ...], unit: str | None) -> Path:

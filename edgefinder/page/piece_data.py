@@ -14,7 +14,7 @@ from edgefinder.reports.amounts import length
 from edgefinder.reports.picture.pens import run_letter
 from edgefinder.reports.picture.piece_view import EdgeView, PieceView, view_pieces
 from edgefinder.reports.picture.size_index import SizeIndex, index_size
-from edgefinder.schedule.release import SizeSchedule
+from edgefinder.schedule.size_rows import SizeSchedule
 from edgefinder.units import Unit
 
 Data = dict[str, Any]

@@ -23,7 +23,8 @@ from edgefinder.reports.sheet.tables import (
     widths_table,
 )
 from edgefinder.schedule.draft import Draft
-from edgefinder.schedule.release import Release, RunRow, SizeSchedule
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import RunRow, SizeSchedule
 
 Data = dict[str, Any]
 

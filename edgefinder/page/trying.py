@@ -10,7 +10,8 @@ from edgefinder.errors import SettingsError, did_you_mean
 from edgefinder.page.piece_data import piece_data
 from edgefinder.reports.amounts import width as width_text
 from edgefinder.reports.release_rows import run_names
-from edgefinder.schedule.release import Release, SizeSchedule
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import SizeSchedule
 from edgefinder.units import parse_length
 
 Data = dict[str, Any]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from edgefinder.curvature.choosing import Choice, Lie
 from edgefinder.reports.amounts import percent, width, width_at_most
 from edgefinder.reports.layout import GAP, WIDTH, columns, heading, paragraph
+from edgefinder.reports.release_rows import size_title
 from edgefinder.schedule.choices import By, TapeChoices
 from edgefinder.units import Unit
 
@@ -40,7 +41,10 @@ def choices_text(choices: Sequence[TapeChoices], by: By, unit: Unit) -> str:
 
 def _tape(one: TapeChoices, by: By, unit: Unit) -> list[str]:
     what = width(one.tape.finished_width, unit)
-    title = f'Size {one.size}, tape "{one.tape.name}" ({what}, {one.tape.cloth.name})'
+    title = (
+        f'{size_title(one.size)}, tape "{one.tape.name}" '
+        f"({what}, {one.tape.cloth.name})"
+    )
     names = _names(one, by, unit)
     is_width = by is By.WIDTH
     whole = [

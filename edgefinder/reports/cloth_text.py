@@ -4,15 +4,18 @@ from collections.abc import Sequence
 from itertools import islice
 from typing import Final
 
+from edgefinder.classifier.sizes import ONE_SIZE
 from edgefinder.reports.amounts import cloth, length, on_ruler
 from edgefinder.reports.buying_text import preparation_lines
 from edgefinder.reports.layout import columns, heading, paragraph
 from edgefinder.reports.rectangle_text import rectangle_lines
+from edgefinder.reports.release_rows import size_words
 from edgefinder.reports.scraps_text import scraps_lines
 from edgefinder.reports.tapes_text import search_words, strips_words, way_words
 from edgefinder.schedule.fabric_need import preparation_of, usable_width_of
 from edgefinder.schedule.one_cuts import GrainCut, LargestSize
-from edgefinder.schedule.release import Release, TapeRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import TapeRow
 from edgefinder.units import Unit
 from edgefinder.yardage.buying_table import WidthRows
 from edgefinder.yardage.cutting import NotPossible
@@ -47,10 +50,11 @@ def cover_cloth_words(release: Release) -> list[str]:
 
 
 def largest_words(one: LargestSize, unit: Unit) -> str:
-    """Say which size buys most."""
+    """Say which size buys most; where there is one size, what is bought."""
+    who = "to buy" if one.size == ONE_SIZE else f"{size_words(one.size)} buys most"
     return (
-        f"size {one.size} buys most: {cloth(one.buy, unit)} of {one.cloth} for all "
-        f"tapes cut {way_words(one.grain)}"
+        f"{who}: {cloth(one.buy, unit)} of {one.cloth} for all tapes cut "
+        f"{way_words(one.grain)}"
     )
 
 

@@ -17,6 +17,7 @@ from edgefinder.reports.differences import (
     Thing,
 )
 from edgefinder.reports.layout import columns, heading, paragraph
+from edgefinder.reports.release_rows import size_title
 from edgefinder.units import Unit, format_length
 
 _WORDS: Final = MappingProxyType(
@@ -136,7 +137,9 @@ def _ruler(unit: Unit, within: float) -> _Ruler:
 
 
 def _size(size: SizeComparison, ruler: _Ruler) -> list[str]:
-    lines = heading(f"Size {size.size}{f': {size.change}' if size.change else ''}")
+    lines = heading(
+        f"{size_title(size.size)}{f': {size.change}' if size.change else ''}"
+    )
     if size.change is Change.GONE:
         return lines
     rows = [

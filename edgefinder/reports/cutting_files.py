@@ -13,6 +13,7 @@ from edgefinder.reports.laid_chart import (
     taken_scraps,
 )
 from edgefinder.reports.laid_steps import one_cut_steps, scraps_steps
+from edgefinder.reports.release_rows import size_words
 from edgefinder.schedule.fabric_answer import FabricAnswer
 from edgefinder.schedule.release import Release
 from edgefinder.units import Unit
@@ -130,7 +131,7 @@ def release_charts(release: Release) -> dict[str, str]:
             if best is None:
                 continue
             stem = _free(file_stem(f"{size.size} {row.tape.name}"), files)
-            name = f"{row.tape.name}, size {size.size}"
+            name = f"{row.tape.name}, {size_words(size.size)}"
             files |= chart_files(best, unit, stem, name=name)
             if row.rectangle is not None and row.rectangle.cuttings:
                 own = _free(file_stem(f"{size.size} {row.tape.name} from piece"), files)

@@ -22,7 +22,8 @@ from edgefinder.reports.fabric_records import (
 )
 from edgefinder.reports.records import Record, edge_record
 from edgefinder.schedule.one_cuts import GrainCut
-from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.uses import edge_use
 from edgefinder.units import Unit
 

@@ -11,7 +11,8 @@ from edgefinder.classifier.tags import TaggedPiece
 from edgefinder.reports.amounts import cloth, length, to_cut, width, width_at_most
 from edgefinder.reports.place_text import edge_name
 from edgefinder.schedule.fabric_need import usable_width_of
-from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.uses import edge_use
 from edgefinder.units import Unit
 from edgefinder.yardage.tape_length import TapeLength

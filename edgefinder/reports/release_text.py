@@ -23,10 +23,12 @@ from edgefinder.reports.release_rows import (
     edge_rows,
     order_words,
     run_table,
+    size_title,
     tape_words,
     total_words,
 )
-from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import RunRow, SizeSchedule, TapeRow
 from edgefinder.units import Unit
 
 
@@ -52,7 +54,7 @@ def curves_text(sizes: Sequence[SizeSchedule], unit: Unit) -> str:
     """Write the places that do not lie flat, and the widths that would."""
     lines: list[str] = []
     for size in sizes:
-        lines += heading(f"Size {size.size}", "=")
+        lines += heading(size_title(size.size), "=")
         for row in size.runs:
             lines += _run_curves(row, unit)
         for tape in size.tapes:
@@ -110,7 +112,7 @@ def _back_cover(release: Release) -> list[str]:
 
 def size_lines(size: SizeSchedule, unit: Unit) -> list[str]:
     """Write one size: bound edges, runs, tapes with their fabric, places to watch."""
-    lines = [*heading(f"Size {size.size}", "="), "", *heading("Bound edges")]
+    lines = [*heading(size_title(size.size), "="), "", *heading("Bound edges")]
     rows = [
         row for tagged in size.tagged.pieces for row in edge_rows(tagged, size, unit)
     ]

@@ -19,7 +19,7 @@ from edgefinder.classifier.job_file import draft_text
 from edgefinder.classifier.own_list import OwnList, with_own_list
 from edgefinder.classifier.sizes import once_for_sizes
 from edgefinder.classifier.tagging import marked_pieces, settings_of
-from edgefinder.errors import DrawingError, EdgefinderError
+from edgefinder.errors import DrawingError, EdgefinderError, of_no_name
 from edgefinder.findings import Finding
 from edgefinder.memory import Memory
 from edgefinder.schedule.drawn_shapes import refreshed_text, with_shape
@@ -224,6 +224,6 @@ def _tried(
         return make()
     except EdgefinderError as error:
         # A name that is missing is a mistake already told, not an unknown one.
-        said = [line for line in error.messages if '""' not in line]
+        said = [line for line in error.messages if not of_no_name(line)]
         mistakes += once_for_sizes(said, sizes) if sizes else said
         return None

@@ -10,27 +10,21 @@ from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import draft_job
 from edgefinder.classifier.own_list import NOTHING, OwnList, with_own_list
 from edgefinder.curvature.corners import is_sharp
-from edgefinder.errors import EdgefinderError, SettingsError, did_you_mean
+from edgefinder.errors import (
+    EdgefinderError,
+    SettingsError,
+    did_you_mean,
+    of_no_name,
+)
 from edgefinder.findings import Finding, warning
 from edgefinder.memory import Memory
 from edgefinder.schedule.cautions import run_cautions
 from edgefinder.schedule.one_cuts import LargestSize, largest_sizes
 from edgefinder.schedule.reading import PatternTagged, tag_pattern
 from edgefinder.schedule.scraps_there import ScrapsThere, scraps_there
-from edgefinder.schedule.size_rows import RunRow, SizeSchedule, TapeRow
+from edgefinder.schedule.size_rows import SizeSchedule
 from edgefinder.schedule.size_schedule import size_schedule
 from edgefinder.schedule.telling import Tell, one_by_one, silent
-
-__all__ = [
-    "Release",
-    "RunRow",
-    "SizeSchedule",
-    "TapeRow",
-    "make_release",
-    "only_sizes",
-    "release_from_file",
-    "release_of",
-]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -149,7 +143,7 @@ def release_from_file(
             tag_pattern(job, tell)
         except EdgefinderError as error:
             # A name that is missing is a mistake already told, not an unknown one.
-            found = tuple(line for line in error.messages if '""' not in line)
+            found = tuple(line for line in error.messages if not of_no_name(line))
     raise SettingsError(*dict.fromkeys((*mistakes, *found)))
 
 

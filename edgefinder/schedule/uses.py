@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.pattern.finished import FinishedEdge
 from edgefinder.pattern.pieces import Edge
-from edgefinder.schedule.release import RunRow
+from edgefinder.schedule.size_rows import RunRow
 
 _BY_TROUBLE = (Verdict.FLAT, Verdict.STEAM, Verdict.TOO_TIGHT, Verdict.MITRE)
 

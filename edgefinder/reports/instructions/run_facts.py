@@ -11,7 +11,8 @@ from edgefinder.curvature.verdict import Verdict
 from edgefinder.errors import SettingsError, did_you_mean
 from edgefinder.reports.amounts import length, to_cut, width
 from edgefinder.reports.place_text import edge_name, place_edge, place_side
-from edgefinder.schedule.release import Release, RunRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import RunRow
 from edgefinder.units import Unit
 
 

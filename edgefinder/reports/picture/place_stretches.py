@@ -8,7 +8,7 @@ from edgefinder.binding.runs import BoundEdge
 from edgefinder.curvature.advice import PlaceReport
 from edgefinder.curvature.places import Place, Spot
 from edgefinder.pattern.pieces import Edge
-from edgefinder.schedule.release import RunRow, SizeSchedule
+from edgefinder.schedule.size_rows import RunRow, SizeSchedule
 
 SHORTEST_STRETCH_MM: Final = 0.5
 """A place that reaches over the end of an edge by less has no mark on the next one."""

@@ -21,7 +21,8 @@ from edgefinder.reports.picture.place_stretches import numbered_places
 from edgefinder.reports.picture.size_index import index_size
 from edgefinder.reports.place_text import place_where
 from edgefinder.reports.release_rows import run_names, size_title, size_words
-from edgefinder.schedule.release import Release, SizeSchedule
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import SizeSchedule
 from edgefinder.schedule.telling import Tell, one_by_one, silent
 from edgefinder.units import Unit
 
@@ -87,9 +88,9 @@ def picture_svg(
         if drawing.box[2] <= PAPER_WIDTH_MM * scale * 1.001 or larger is None:
             break
         scale = larger
-    sizes = ", ".join(size.size for size in release.sizes)
+    sizes = size_words(", ".join(size.size for size in release.sizes))
     title = f"{release.job.name}: pattern pieces"
-    said = f"Pieces {', '.join(wanted)} in size {sizes}, drawn 1 to {scale:g}."
+    said = f"Pieces {', '.join(wanted)} in {sizes}, drawn 1 to {scale:g}."
     return f"{MARK}\n{drawing_svg(drawing, title, said, PREFIX)}"
 
 

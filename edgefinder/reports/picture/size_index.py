@@ -15,7 +15,7 @@ from edgefinder.reports.picture.place_stretches import (
     numbered_places,
     stretches_of,
 )
-from edgefinder.schedule.release import SizeSchedule
+from edgefinder.schedule.size_rows import SizeSchedule
 
 
 @dataclass(frozen=True, slots=True, eq=False)

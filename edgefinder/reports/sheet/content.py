@@ -48,7 +48,8 @@ from edgefinder.reports.sheet.tables import (
     runs_table,
     widths_table,
 )
-from edgefinder.schedule.release import Release, RunRow, SizeSchedule, TapeRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.telling import Tell, one_by_one, silent
 from edgefinder.units import Unit
 

@@ -23,7 +23,8 @@ from edgefinder.reports.sheet.tables import Passage, Table
 from edgefinder.reports.tapes_text import strips_rows
 from edgefinder.schedule.fabric_need import preparation_of
 from edgefinder.schedule.one_cuts import GrainCut
-from edgefinder.schedule.release import Release, SizeSchedule, TapeRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import SizeSchedule, TapeRow
 from edgefinder.units import Unit
 from edgefinder.yardage.cutting import Need
 from edgefinder.yardage.from_rectangle import FromRectangle

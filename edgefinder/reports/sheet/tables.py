@@ -23,7 +23,8 @@ from edgefinder.reports.release_rows import (
     run_table,
     size_words,
 )
-from edgefinder.schedule.release import Release, SizeSchedule, TapeRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import SizeSchedule, TapeRow
 from edgefinder.units import Unit
 from edgefinder.yardage.methods import CuttingPlan
 

@@ -14,7 +14,8 @@ from edgefinder.reports.release_rows import (
     run_names,
     tape_words,
 )
-from edgefinder.schedule.release import Release, RunRow
+from edgefinder.schedule.release import Release
+from edgefinder.schedule.size_rows import RunRow
 from edgefinder.units import Unit
 
 MARK: Final = "<!-- edgefinder schedule -->"
