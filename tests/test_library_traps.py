@@ -7,6 +7,7 @@ it wrong says so, and the way round it can go.
 import ast
 import cmath
 import math
+import threading
 import warnings
 from itertools import pairwise
 from pathlib import Path as FilePath
@@ -30,14 +31,17 @@ from edgefinder.geometry.segments import (
     quadratic_segments,
 )
 from edgefinder.importers.chaining import chain_lines
+from edgefinder.importers.drawing import Reading
 from edgefinder.importers.dxf import document as loading
 from edgefinder.importers.dxf.reading import read_dxf
+from edgefinder.importers.formats import read_drawing
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from svgpathtools import QuadraticBezier
 
 PACKAGE = FilePath(loading.__file__).parents[2]
+DEMO = FilePath(__file__).parents[1] / "fixtures" / "demo"
 
 NEVER_USED = {
     "svgpathtools": {
@@ -194,3 +198,21 @@ def test_an_inch_of_a_dxf_is_25_4_mm_to_the_last_digit(tmp_path: FilePath) -> No
     (one,) = read(tmp_path, document).drawing.lines
 
     assert one.path.end == 25400
+
+
+def test_a_drawing_that_is_read_in_a_thread_is_the_same() -> None:
+    """numpy 2.1.0 and 2.1.1 keep small whole numbers small there: 310 mm became 54."""
+    path = DEMO / "orchard-apron.svg"
+    found: list[Reading] = []
+
+    def look() -> None:
+        found.append(read_drawing(path))
+
+    thread = threading.Thread(target=look)
+    thread.start()
+    thread.join()
+    look()
+    one, other = ([line.path for line in reading.drawing.lines] for reading in found)
+    assert len(one) == len(other) > 0
+    for first, second in zip(one, other, strict=True):
+        assert np.array_equal(first.segments.control, second.segments.control)
