@@ -61,7 +61,7 @@ def one_line(text: str) -> str:
 
 
 def of_no_name(message: str) -> bool:
-    """Whether a message speaks of an empty name, and not of one with quotation marks."""
+    """Whether a message is about an empty name, not one with quotation marks."""
     return _NO_NAME.search(message) is not None
 
 

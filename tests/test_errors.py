@@ -8,6 +8,7 @@ from edgefinder.errors import (
     SettingsError,
     TagError,
     did_you_mean,
+    of_no_name,
     one_line,
 )
 
@@ -72,3 +73,21 @@ def test_nothing_is_said_where_nothing_is_known() -> None:
 
 def test_a_name_that_stands_twice_is_listed_once() -> None:
     assert did_you_mean("xyz", ["front", "front"]) == '; known: "front"'
+
+
+@pytest.mark.parametrize(
+    ("message", "is_so"),
+    [
+        ('no tape ""; known: "a"', True),
+        ('pieces "": no such piece', True),
+        ('there is no ""', True),
+        ('no piece ""x"; known: "a"', False),
+        ('no piece "x""; known: "a"', False),
+        ('no piece """; known: "a"', False),
+        ('no piece "x"', False),
+    ],
+)
+def test_an_empty_name_is_told_from_one_with_quotation_marks(
+    message: str, is_so: bool
+) -> None:
+    assert of_no_name(message) is is_so

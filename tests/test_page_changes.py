@@ -138,6 +138,31 @@ def test_bound_edges_go_into_a_run_where_they_fit(tmp_path: Path) -> None:
     assert desk.look().draft.release is not None
 
 
+@pytest.mark.parametrize(
+    ("edges", "expected"),
+    [
+        ("front 1, front 3, front 4", ["front 3", "front 4", "front 1"]),
+        ("front 1, front 4", ["front 4", "front 1"]),
+        ("front 2, front 3", ["front 2", "front 3"]),
+    ],
+)
+def test_edges_of_a_run_begin_behind_the_gap_between_them(
+    tmp_path: Path, edges: str, expected: list[str]
+) -> None:
+    """The last edge of an outline is followed by its first."""
+    desk = desk_of(tmp_path, "")
+    finish(desk, edges, "bound", run="round")
+    (run,) = read_job(desk.path).runs
+    assert [word.text for word in run.edges] == expected
+
+
+def test_a_mistake_about_a_name_with_quotation_marks_is_told(tmp_path: Path) -> None:
+    runs = '[[runs]]\nname = "a"\ntape = "main"\nedges = ["\\"x\\" 1"]\n'
+    draft = desk_of(tmp_path, runs).look().draft
+    assert draft.release is None
+    assert any('""x""' in line for line in draft.mistakes)
+
+
 def test_a_run_keeps_its_settings_when_its_only_edge_is_bound_again(
     tmp_path: Path,
 ) -> None:
@@ -196,6 +221,30 @@ def test_names_come_and_go(tmp_path: Path) -> None:
     assert "1 front 2" in finishes(desk.path)
     with pytest.raises(EdgefinderError):
         change(desk, do="call", size="1", piece="front", edge=2, name="all")
+
+
+def test_an_edge_has_an_allowance_until_it_is_taken_out(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, '[[pieces]]\nname = "front"\nedge_names = { top = 3 }\n')
+    before = desk.path.read_text("utf-8")
+    asked = {"do": "allow", "size": "1", "piece": "front", "edge": 3}
+
+    def allowance() -> float:
+        pieces = tag_unfinished(read_job(desk.path)).sizes[1].pieces
+        return next(p for p in pieces if p.piece.name == "front").allowances[2]
+
+    change(desk, **asked, amount="6 mm")
+    assert allowance() == pytest.approx(6)
+    change(desk, **asked, amount="1/2 in")
+    assert allowance() == pytest.approx(12.7)
+    with pytest.raises(EdgefinderError, match="no unit"):
+        change(desk, **asked, amount="6")
+    change(desk, **asked, amount="")
+    assert allowance() == 0
+    assert "allowances" not in desk.path.read_text("utf-8")
+    by_name = before.replace("top = 3 }", 'top = 3 }\nallowances = { top = "9 mm" }')
+    desk.path.write_text(by_name, "utf-8")
+    change(desk, **asked, amount="")
+    assert desk.path.read_text("utf-8") == before
 
 
 RUN = """

@@ -85,7 +85,7 @@ def test_a_job_without_runs_cannot_be_scheduled(tmp_path: FilePath) -> None:
     job = job_of(tmp_path, SQUARE, TAPE)
 
     assert missing_parts(demo_job("orchard-apron")) == []
-    with pytest.raises(SettingsError, match="no edge is bound: write a run"):
+    with pytest.raises(SettingsError, match="no edge is bound: put bound edges"):
         tag_pattern(job)
 
 

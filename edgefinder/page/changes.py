@@ -6,12 +6,17 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from edgefinder.classifier.choosing_finish import with_edge_split, with_finish
-from edgefinder.classifier.editing.job_edits import set_edge_name, set_same_edge
+from edgefinder.classifier.editing.job_edits import (
+    set_allowance,
+    set_edge_name,
+    set_same_edge,
+)
 from edgefinder.classifier.editing.settings_edits import (
     FABRIC,
     TOP,
     Value,
     add_named_table,
+    remove_allowance,
     remove_edge_name,
     remove_named_table,
     rename_table,
@@ -139,6 +144,22 @@ def _split(asked: Asked, memory: Memory) -> Change:
     return Change(f"split of {piece} {number}", make)
 
 
+def _allow(asked: Asked, memory: Memory) -> Change:
+    size, piece = asked_text(asked, "size"), asked_text(asked, "piece")
+    number, amount = asked_number(asked, "edge"), asked_text(asked, "amount", "")
+
+    def make(draft: Draft, text: str) -> Iterator[str]:
+        pieces = draft.marked(memory, size)
+        _expect_edges(pieces, piece, [number])
+        edge = pieces[piece][0].piece.edges[number - 1]
+        words = [edge.name, *map(unit_word, sorted(units_of(edge)))]
+        for word in words:
+            text = remove_allowance(text, piece, word)
+        yield set_allowance(text, piece, words[-1], amount) if amount else text
+
+    return Change(f"allowance of {piece} {number}", make)
+
+
 def _set(asked: Asked, _: Memory) -> Change:
     kind, name = _kind(asked), asked_text(asked, "name", "")
     key = asked_text(asked, "key")
@@ -237,6 +258,7 @@ _READERS: Final[Mapping[str, Callable[[Asked, Memory], Change]]] = MappingProxyT
         "finish": _finish,
         "call": _call,
         "split": _split,
+        "allow": _allow,
         "set": _set,
         "add": _add,
         "remove": _remove,

@@ -12,11 +12,15 @@ from edgefinder.classifier.fabric_settings import FABRIC_KEYS
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_settings import TOP_KEYS
 from edgefinder.classifier.keys import Key, Kind
+from edgefinder.classifier.piece_settings import PIECE_KEYS
 from edgefinder.classifier.run_settings import RUN_KEYS
 from edgefinder.classifier.tape_settings import TAPE_KEYS
 from edgefinder.units import Unit, format_length
 
 Data = dict[str, Any]
+
+OF_PIECE: Final = ("cut", "seam_allowance", "tape")
+"""What a form says of a piece; its edges are pointed at."""
 
 SHOWN: Final[Mapping[str, Sequence[Key]]] = MappingProxyType(
     {
@@ -25,6 +29,7 @@ SHOWN: Final[Mapping[str, Sequence[Key]]] = MappingProxyType(
         "tapes": TAPE_KEYS,
         "cloths": CLOTH_KEYS,
         "runs": RUN_KEYS,
+        "pieces": [key for key in PIECE_KEYS if key.name in OF_PIECE],
     }
 )
 """The tables that a page has forms for."""

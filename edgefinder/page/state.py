@@ -28,7 +28,7 @@ from edgefinder.schedule.size_rows import RunRow, SizeSchedule
 
 Data = dict[str, Any]
 
-WRITTEN: Final = ("tapes", "runs", "cloths")
+WRITTEN: Final = ("tapes", "runs", "cloths", "pieces")
 """Lists of tables of which a page shows what is written."""
 
 

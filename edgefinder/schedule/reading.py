@@ -228,7 +228,10 @@ def missing_parts(job: Job) -> list[str]:
         rule.finish is Finish.BOUND for piece in job.pieces for rule in piece.rules
     )
     if not job.runs and not is_bound:
-        message = "no edge is bound: write a run, [[runs]], with its edges and its tape"
+        message = (
+            "no edge is bound: put bound edges into a run, with the tape that they are "
+            "sewn with"
+        )
         return [f"{job.path}: {message}"]
     if is_bound and not job.tapes:
         return [f"{job.path}: no tape is there: write one, [[tapes]]"]

@@ -145,6 +145,15 @@ def rename_table(text: str, kind: str, name: str, new: str) -> str:
 
 def remove_edge_name(text: str, piece: str, name: str) -> str:
     """Take a person's own name of an edge out of the table of a piece."""
+    return _without_inner(text, piece, "edge_names", name)
+
+
+def remove_allowance(text: str, piece: str, word: str) -> str:
+    """Take the allowance of an edge out that a piece names by this very word."""
+    return _without_inner(text, piece, "allowances", word)
+
+
+def _without_inner(text: str, piece: str, table_key: str, name: str) -> str:
     table = table_named(named_tables(text, "pieces"), piece)
     if table is None:
         return text
@@ -152,9 +161,9 @@ def remove_edge_name(text: str, piece: str, name: str) -> str:
         []
         if plain(key.name) == plain(name)
         else [(key.name, text[entry.value.start : entry.value.end])]
-        for key, entry in table.pairs("edge_names")
+        for key, entry in table.pairs(table_key)
     ]
-    return with_new_pairs(text, table, "edge_names", plans)
+    return with_new_pairs(text, table, table_key, plans)
 
 
 _USES: Final = {

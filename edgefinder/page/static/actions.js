@@ -12,7 +12,7 @@ const ALONE = "";
 const NEW = " ";
 
 /** What is picked for bound edges, kept from one choice to the next. */
-const picked = { run: null, name: "", tape: "", named: "", place: "", isOpen: false };
+const picked = { run: null, name: "", tape: "", named: "", place: "", allowed: "", isOpen: false };
 /** The edges that the name and the place were typed for. */
 let typedFor = "";
 
@@ -34,7 +34,7 @@ function draw() {
   const only = [...shown.chosen].join("\n\n");
   if (only !== typedFor) {
     typedFor = only;
-    Object.assign(picked, { named: chosen[0]?.edge.name ?? "", place: "" });
+    Object.assign(picked, { named: chosen[0]?.edge.name ?? "", place: "", allowed: "" });
   }
   byId("actions").classList.toggle("is-idle", chosen.length === 0);
   renew(byId("actions"), ...(chosen.length ? parts(chosen) : [idle()]));
@@ -192,6 +192,21 @@ function forOne({ piece, edge }) {
       ),
       button("split-edge", "Split there", () => splitTyped(piece, edge)),
     ),
+    el(
+      "div",
+      { class: "row" },
+      textField(
+        "edge-allowance",
+        "allowance",
+        picked.allowed,
+        (value) => {
+          picked.allowed = value;
+        },
+        () => allow(piece, edge),
+        `now ${edge.allowance}; what the drawing adds beyond the finished edge; empty: as usual`,
+      ),
+      button("allow-edge", "Set it", () => allow(piece, edge)),
+    ),
   ], { open: picked.isOpen, on: { toggle } });
 }
 
@@ -252,6 +267,21 @@ function nameEdge(piece, edge) {
     showMistakes,
     (state) => partsOf(state, piece, edge, 1).map((one) => edgeKey(piece, one)),
   );
+}
+
+function allow(piece, edge) {
+  const wanted = {
+    do: "allow",
+    size: shown.state.size,
+    piece: piece.name,
+    edge: edge.number,
+    amount: picked.allowed.trim(),
+  };
+  const key = edgeKey(piece, edge);
+  change(wanted, () => {
+    picked.allowed = "";
+    return `${titleOf(key)}: allowance ${edgeOf(key)?.edge.allowance ?? "as usual"}.`;
+  });
 }
 
 function splitTyped(piece, edge) {

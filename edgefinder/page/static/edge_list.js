@@ -2,6 +2,7 @@
 
 import { goToFinishes, keyFinish } from "./actions.js";
 import { byId, el, foldAway } from "./dom.js";
+import { fields } from "./fields.js";
 import { LETTERS } from "./finish_keys.js";
 import { sample } from "./pens.js";
 import { AS_IT_IS, renew } from "./renewing.js";
@@ -43,7 +44,9 @@ const drawn = new Map();
 function pieceBlock(piece, index) {
   const id = `block-${index}`;
   const pens = shown.state.runs.map((run) => [run.colour, run.dashes]);
-  const said = JSON.stringify([piece, pens]);
+  const written = writtenOf(piece);
+  const tapes = shown.state.written.tapes.map((tape) => String(tape.name ?? ""));
+  const said = JSON.stringify([piece, pens, written, tapes]);
   if (byId(id) && drawn.get(id) === said) return el("section", { id, [AS_IT_IS]: true });
   drawn.set(id, said);
   const cut = piece.cut > 1 ? `, cut ${piece.cut}` : "";
@@ -57,7 +60,23 @@ function pieceBlock(piece, index) {
       el("span", { class: "aside" }, ` ${piece.widthText} × ${piece.heightText}${cut}`),
     ),
     el("ul", { class: "edges" }, ...piece.edges.map((edge) => edgeRow(piece, index, edge))),
+    foldAway(
+      `about-${index}`,
+      `About ${piece.name}`,
+      fields(
+        { kind: "pieces", name: piece.name, id: `pieces-${index}`, written },
+        ["cut", "seam_allowance", "tape"],
+        { tape: tapes },
+      ),
+    ),
   );
+}
+
+/** What the job file says of a piece; names are compared without capitals. */
+function writtenOf(piece) {
+  const name = piece.name.toLowerCase();
+  const all = shown.state.written.pieces;
+  return all.find((one) => String(one.name).toLowerCase() === name) ?? {};
 }
 
 function edgeRow(piece, index, edge) {
