@@ -117,9 +117,11 @@ def running(job: Path, idle_s: float = 600.0) -> Iterator[Page]:
         assert ready.wait(30)
         page = Page(job, desk, told[0].url, thread)
         page.state()
-        yield page
-        if thread.is_alive():
-            page.post("/api/done")
+        try:
+            yield page
+        finally:  # of a test that failed too: nothing waits for an idle server
+            if thread.is_alive():
+                page.post("/api/done")
     finally:
         thread.join(30)
     assert not thread.is_alive()

@@ -167,7 +167,8 @@ class _Answers:
             if release is None:
                 raise SettingsError("no run has been laid yet")
             size, tape = asked_text(asked, "size"), asked_text(asked, "tape")
-            tried = tried_width(release, size, tape, asked_text(asked, "width"))
+            wide = asked_text(asked, "width")
+            tried = tried_width(release, size, tape, wide, self._desk.memory)
         return _json(tried)
 
     def file_(self) -> Response:

@@ -7,9 +7,10 @@ import numpy as np
 
 from edgefinder.classifier.tags import TaggedPiece
 from edgefinder.geometry.segments import Complexes
+from edgefinder.memory import Memory
 from edgefinder.page.packing import pack
 from edgefinder.pattern.on_outline import nearest_places
-from edgefinder.pattern.pieces import Edge
+from edgefinder.pattern.pieces import Edge, Piece
 from edgefinder.reports.amounts import length
 from edgefinder.reports.picture.pens import run_letter
 from edgefinder.reports.picture.piece_view import EdgeView, PieceView, view_pieces
@@ -28,7 +29,9 @@ DECIMALS: Final = 2
 """Of a millimetre: finer than a line on a screen."""
 
 
-def piece_data(size: SizeSchedule, runs: Sequence[str], unit: Unit) -> list[Data]:
+def piece_data(
+    size: SizeSchedule, runs: Sequence[str], unit: Unit, memory: Memory
+) -> list[Data]:
     """Return every piece of a size, laid out beside the others.
 
     Parameters
@@ -38,6 +41,8 @@ def piece_data(size: SizeSchedule, runs: Sequence[str], unit: Unit) -> list[Data
     runs : sequence of str
         Names of all runs of the release.
     unit : Unit
+    memory : Memory
+        Of the same job file before: on which edges notches lie is found once.
 
     Returns
     -------
@@ -51,6 +56,7 @@ def piece_data(size: SizeSchedule, runs: Sequence[str], unit: Unit) -> list[Data
     places = pack([(right - left, top - low) for left, low, right, top in boxes])
     return [
         _piece(tagged, view, box, place, index, unit)
+        | {"notches": _notches(tagged.piece, view, box, memory)}
         for tagged, view, box, place in zip(
             size.tagged.pieces, views, boxes, places, strict=True
         )
@@ -117,7 +123,6 @@ def _piece(
             {"at": _point(one.centre, corner), "radius": round(one.radius, DECIMALS)}
             for one in view.circles
         ],
-        "notches": _notches(tagged, view, corner),
         "grain": None if view.grain is None else _line(np.array(view.grain), corner),
     }
 
@@ -160,12 +165,19 @@ def _drawn_number(tagged: TaggedPiece, edge: Edge) -> int | None:
     return 1 + sum(one.part in WHOLE_OR_FIRST for one in before)
 
 
-def _notches(tagged: TaggedPiece, view: PieceView, corner: complex) -> list[Data]:
+def _notches(
+    piece: Piece,
+    view: PieceView,
+    box: tuple[float, float, float, float],
+    memory: Memory,
+) -> list[Data]:
     """Return notches with the mark words that mean them and the edges they lie on."""
-    marks = tagged.piece.around.notches
+    marks = piece.around.notches
     if not marks:
         return []
-    on = nearest_places(tagged.piece, np.array([mark.at for mark in marks]))
+    corner = complex(box[0], box[3])
+    points = np.array([mark.at for mark in marks])
+    on = memory.recall(("notches", piece), lambda: nearest_places(piece, points))
     return [
         {
             "place": f"notch {number}",

@@ -129,7 +129,7 @@ def _pieces(draft: Draft, size: str, memory: Memory) -> list[Data]:
     if shown is None:
         return []
     key = ("pieces", shown.tagged, shown.runs, names, draft.job.unit)
-    return memory.recall(key, lambda: piece_data(shown, names, draft.job.unit))
+    return memory.recall(key, lambda: piece_data(shown, names, draft.job.unit, memory))
 
 
 def _schedule_of(draft: Draft, size: str) -> SizeSchedule | None:

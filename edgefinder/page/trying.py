@@ -7,6 +7,7 @@ from edgefinder.classifier.tags import TaggedSize
 from edgefinder.curvature.judgement import judge_runs
 from edgefinder.curvature.verdict import Verdict
 from edgefinder.errors import SettingsError, did_you_mean
+from edgefinder.memory import Memory
 from edgefinder.page.piece_data import piece_data
 from edgefinder.reports.amounts import width as width_text
 from edgefinder.reports.release_rows import run_names
@@ -17,7 +18,9 @@ from edgefinder.units import parse_length
 Data = dict[str, Any]
 
 
-def tried_width(release: Release, size: str, tape: str, typed: str) -> Data:
+def tried_width(
+    release: Release, size: str, tape: str, typed: str, memory: Memory
+) -> Data:
     """Judge the runs of a tape at another finished width.
 
     Parameters
@@ -26,6 +29,8 @@ def tried_width(release: Release, size: str, tape: str, typed: str) -> Data:
     size, tape : str
     typed : str
         A length with its unit.
+    memory : Memory
+        Of the job file.
 
     Returns
     -------
@@ -61,6 +66,7 @@ def tried_width(release: Release, size: str, tape: str, typed: str) -> Data:
         SizeSchedule(size, part, (*tried, *others), ()),
         run_names(release.sizes),
         release.job.unit,
+        memory,
     )
     return {
         "tape": tape,

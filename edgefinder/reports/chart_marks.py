@@ -15,6 +15,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Final
 
@@ -169,8 +170,11 @@ class Label:
 
 NARROW: Final = frozenset(" !'(),-./:;I[]fijlrt|")
 WIDE: Final = frozenset("%@MWmw")
+MOST_KEPT: Final = 4096
+"""Widths of texts that are kept: most labels are numbers that come again and again."""
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def text_width(text: str, height: float, *, bold: bool = False) -> float:
     """Estimate the width of a text from above.
 

@@ -10,6 +10,7 @@ from conformance.absence import go_without
 
 if TYPE_CHECKING:
     from conformance.browser import Browser
+    from conformance.live_page import LivePage
     from conformance.office import Office
     from conformance.page_browser import PageBrowser
 
@@ -33,6 +34,17 @@ def pages() -> Iterator["PageBrowser"]:
     from conformance.page_browser import PageBrowser  # noqa: PLC0415
 
     started = PageBrowser(*programs)
+    yield started
+    started.close()
+
+
+@pytest.fixture(scope="module")
+def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator["LivePage"]:
+    """Start a Chromium for the local page; without it as above."""
+    programs = _programs()
+    from conformance.live_page import LivePage  # noqa: PLC0415
+
+    started = LivePage(*programs, tmp_path_factory.mktemp("downloads"))
     yield started
     started.close()
 
