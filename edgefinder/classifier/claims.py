@@ -1,5 +1,6 @@
 """Settling what happens to each edge from all that a job file says of it."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -76,10 +77,15 @@ def settle_claims(piece: Piece, claims: Sequence[Claim]) -> Settled:
     reasons = []
     mistakes: list[str] = []
     findings: list[Finding] = []
+    by_edge: defaultdict[int, list[Claim]] = defaultdict(list)
+    for claim in claims:
+        by_edge[claim.found.number].append(claim)
     for edge in piece.edges:
-        own = [claim for claim in claims if claim.found.number == edge.number]
+        own = by_edge[edge.number]
         finishes.append(own[0].finish if own else Finish.SEAM)
         reasons.append(tuple(dict.fromkeys(claim.reason for claim in own)))
+        if not own:
+            continue
         disagreements = _disagreements(piece, edge, own)
         mistakes += disagreements
         if not disagreements:

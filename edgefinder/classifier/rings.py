@@ -1,8 +1,14 @@
 """The order in which the edges of a cut piece follow each other once unfolded."""
 
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
 
 from edgefinder.pattern.pieces import Piece
+
+MOST_KEPT: Final = 4096
+"""Pieces whose rings are kept: they are asked for several times each. Larger: pieces
+of drawings that are done with stay in memory longer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +27,7 @@ class Copy:
     mirrored: bool = False
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def edge_rings(piece: Piece, fold: int | None) -> tuple[tuple[Copy, ...], ...]:
     """List the edges of every outline in the order of the outline.
 

@@ -1,6 +1,6 @@
 """The pieces of one size as a page draws them: points and words, no markup."""
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -42,7 +42,7 @@ def piece_data(
         Names of all runs of the release.
     unit : Unit
     memory : Memory
-        Of the same job file before: on which edges notches lie is found once.
+        Of the same job file before: only pieces that changed are drawn again.
 
     Returns
     -------
@@ -51,16 +51,40 @@ def piece_data(
         down; ``x`` and ``y`` are where that corner lies.
     """
     index = index_size(size, runs)
-    views = view_pieces(size.tagged.pieces, index, SCALE)
-    boxes = [_box(view) for view in views]
-    places = pack([(right - left, top - low) for left, low, right, top in boxes])
+    pieces = size.tagged.pieces
+
+    def make(missing: list[int]) -> list[Data]:
+        some = [pieces[i] for i in missing]
+        views = view_pieces(some, index, SCALE)
+        return [
+            _piece(tagged, view, index, unit, memory)
+            for tagged, view in zip(some, views, strict=True)
+        ]
+
+    drawn = memory.recall_all([_depends(one, index, unit) for one in pieces], make)
+    places = pack([(one["width"], one["height"]) for one in drawn])
     return [
-        _piece(tagged, view, box, place, index, unit)
-        | {"notches": _notches(tagged.piece, view, box, memory)}
-        for tagged, view, box, place in zip(
-            size.tagged.pieces, views, boxes, places, strict=True
-        )
+        one
+        | {
+            "x": round(x, DECIMALS),
+            "y": round(y, DECIMALS),
+            "edges": [
+                edge | {"why": [reason.text for reason in reasons]}
+                for edge, reasons in zip(one["edges"], tagged.reasons, strict=True)
+            ],
+        }
+        for tagged, one, (x, y) in zip(pieces, drawn, places, strict=True)
     ]
+
+
+def _depends(tagged: TaggedPiece, index: SizeIndex, unit: Unit) -> Hashable:
+    """Return all that is drawn of a piece, but for where it lies and why."""
+    edges = tagged.piece.edges
+    runs = tuple(tuple(index.runs.get(id(edge), {}).items()) for edge in edges)
+    marks = [one.numbered for one in index.stretches.get(tagged.piece.name, ())]
+    watched = tuple((one.number, one.row, one.report) for one in marks)
+    said = (tagged.cut, tagged.fold, tagged.finishes, tagged.allowances)
+    return ("drawn", tagged.piece, said, runs, watched, unit)
 
 
 def _box(view: PieceView) -> tuple[float, float, float, float]:
@@ -76,18 +100,15 @@ def _box(view: PieceView) -> tuple[float, float, float, float]:
 def _piece(
     tagged: TaggedPiece,
     view: PieceView,
-    box: tuple[float, float, float, float],
-    place: tuple[float, float],
     index: SizeIndex,
     unit: Unit,
+    memory: Memory,
 ) -> Data:
-    left, low, right, top = box
+    left, low, right, top = box = _box(view)
     corner = complex(left, top)
     pairs = list(zip(tagged.piece.edges, view.edges, strict=True))
     return {
         "name": tagged.piece.name,
-        "x": round(place[0], DECIMALS),
-        "y": round(place[1], DECIMALS),
         "width": round(right - left, DECIMALS),
         "height": round(top - low, DECIMALS),
         "widthText": length(right - left, unit),
@@ -123,6 +144,7 @@ def _piece(
             {"at": _point(one.centre, corner), "radius": round(one.radius, DECIMALS)}
             for one in view.circles
         ],
+        "notches": _notches(tagged.piece, view, box, memory),
         "grain": None if view.grain is None else _line(np.array(view.grain), corner),
     }
 
@@ -150,7 +172,6 @@ def _edge(
         "letters": " ".join(run_letter(run) for run in runs),
         "length": length(edge.length, unit),
         "allowance": length(tagged.allowances[edge.number - 1], unit),
-        "why": [reason.text for reason in tagged.reasons[edge.number - 1]],
         "line": _line(view.points, corner),
         "at": _point(view.middle, corner),
         "out": _direction(view.outwards),
