@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-GAP: Final = 0.12
+GAP: Final = 0.2
 """Of the mean side of a piece, left between two: labels stand there."""
 LEAST_GAP_MM: Final = 30.0
 PAGE_SHAPE: Final = 1.5
