@@ -4,7 +4,7 @@ from edgefinder.curvature.verdict import Verdict
 from edgefinder.pattern.pieces import Piece
 from edgefinder.schedule.release import make_release
 from edgefinder.schedule.size_rows import SizeSchedule
-from edgefinder.schedule.uses import EdgeUse, edge_use
+from edgefinder.schedule.uses import EdgeUse, edge_uses
 
 
 def smock() -> SizeSchedule:
@@ -17,7 +17,7 @@ def piece_named(size: SizeSchedule, name: str) -> Piece:
 
 
 def use_of(size: SizeSchedule, name: str, number: int) -> EdgeUse | None:
-    return edge_use(piece_named(size, name).edges[number - 1], size.runs)
+    return edge_uses(size.runs).get(piece_named(size, name).edges[number - 1])
 
 
 def test_an_edge_that_no_run_takes_is_not_bound() -> None:

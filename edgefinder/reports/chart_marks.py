@@ -206,15 +206,28 @@ def text_width(text: str, height: float, *, bold: bool = False) -> float:
     return ems * height * (1.13 if bold else 1.0)
 
 
-def label_box(label: Label, scale: float) -> Box:
-    """Return the box that a label takes, in millimetres of cloth."""
+def label_box(label: Label, scale: float, at: Point | None = None) -> Box:
+    """Return the box that a label takes, in millimetres of cloth.
+
+    Parameters
+    ----------
+    label : Label
+    scale : float
+        Millimetres of cloth to one of paper.
+    at : (float, float) or None
+        Where it would stand instead of its own place.
+
+    Returns
+    -------
+    tuple of float
+    """
     long = text_width(label.text, label.height, bold=label.bold) * scale
     high = 1.2 * label.height * scale
     if label.frame in {Frame.CIRCLE, Frame.SQUARE}:
         high += FRAME_MM * scale
         long = max(long + FRAME_MM * scale, high)
     before = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}[label.anchor]
-    x, y = label.at
+    x, y = at or label.at
     if label.turned:
         low = y - before * long
         return (x - high / 2, low, x + high / 2, low + long)
@@ -241,18 +254,19 @@ def keep_apart(labels: Sequence[Label], scale: float) -> tuple[Label, ...]:
     for label in sorted(labels, key=lambda label: label.outwards is None):
         found = _free(label, taken, scale)
         if found is not None:
-            placed.append(found)
-            taken.append(label_box(found, scale))
+            at, box = found
+            placed.append(label if at == label.at else replace(label, at=at))
+            taken.append(box)
     return tuple(placed)
 
 
-def _free(label: Label, taken: Sequence[Box], scale: float) -> Label | None:
+def _free(label: Label, taken: Sequence[Box], scale: float) -> tuple[Point, Box] | None:
+    """Return the first place where a label touches no other, and its box there."""
     gap = CLEAR_MM * scale
     for at in _places(label, scale):
-        tried = replace(label, at=at)
-        box = label_box(tried, scale)
+        box = label_box(label, scale, at)
         if not any(boxes_touch(box, other, gap) for other in taken):
-            return tried
+            return at, box
     if label.outwards is None:
         return None
     raise ValueError(f'no room for "{label.text}"')

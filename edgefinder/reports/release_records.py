@@ -1,7 +1,7 @@
 """The schedule of a release as plain records."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from edgefinder.curvature.places import Spot
 from edgefinder.curvature.widths import WidthCount
 from edgefinder.geometry.measured import points_at_lengths
 from edgefinder.pattern.finished import FinishedEdge
+from edgefinder.pattern.pieces import Edge
 from edgefinder.reports.fabric_records import (
     one_cut_record,
     plan_record,
@@ -24,7 +25,7 @@ from edgefinder.reports.records import Record, edge_record
 from edgefinder.schedule.one_cuts import GrainCut
 from edgefinder.schedule.release import Release
 from edgefinder.schedule.size_rows import RunRow, SizeSchedule, TapeRow
-from edgefinder.schedule.uses import edge_use
+from edgefinder.schedule.uses import EdgeUse, edge_uses
 from edgefinder.units import Unit
 
 
@@ -65,9 +66,10 @@ def sizes_records(release: Release) -> list[Record]:
 
 def size_record(size: SizeSchedule, unit: Unit) -> Record:
     """Return one size as a record; every total carries what went into it."""
+    uses = edge_uses(size.runs)
     return {
         "size": size.size,
-        "pieces": [_piece(tagged, size.runs) for tagged in size.tagged.pieces],
+        "pieces": [_piece(tagged, uses) for tagged in size.tagged.pieces],
         "runs": [_run(row) for row in size.runs],
         "tapes": [_tape(row) for row in size.tapes],
         "fabric": [
@@ -165,11 +167,11 @@ def width_records(counts: Sequence[WidthCount]) -> list[Record]:
     ]
 
 
-def _piece(tagged: TaggedPiece, rows: Sequence[RunRow]) -> Record:
+def _piece(tagged: TaggedPiece, uses: Mapping[Edge, EdgeUse]) -> Record:
     piece = tagged.piece
     edges: list[Record] = []
     for edge in piece.edges:
-        use = edge_use(edge, rows)
+        use = uses.get(edge)
         record = edge_record(edge)
         record |= {
             "finish": str(tagged.finishes[edge.number - 1]),

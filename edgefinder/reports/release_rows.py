@@ -7,13 +7,13 @@ from edgefinder.binding.cloth import WORKING_DEFAULTS, Cloth
 from edgefinder.binding.tape import Tape
 from edgefinder.classifier.job import InsideCorner, Origin
 from edgefinder.classifier.sizes import ONE_SIZE
-from edgefinder.classifier.tags import TaggedPiece
+from edgefinder.pattern.pieces import Edge
 from edgefinder.reports.amounts import cloth, length, to_cut, width, width_at_most
 from edgefinder.reports.place_text import edge_name
 from edgefinder.schedule.fabric_need import usable_width_of
 from edgefinder.schedule.release import Release
 from edgefinder.schedule.size_rows import RunRow, SizeSchedule, TapeRow
-from edgefinder.schedule.uses import edge_use
+from edgefinder.schedule.uses import EdgeUse, edge_uses
 from edgefinder.units import Unit
 from edgefinder.yardage.tape_length import TapeLength
 
@@ -88,30 +88,32 @@ def cover_row(size: SizeSchedule, row: TapeRow, unit: Unit) -> tuple[str, ...]:
     )
 
 
-def edge_rows(
-    tagged: TaggedPiece, size: SizeSchedule, unit: Unit
-) -> list[tuple[str, ...]]:
-    """Return the rows of a piece's bound edges."""
-    rows: list[tuple[str, ...]] = []
-    for edge in tagged.piece.edges:
-        use = edge_use(edge, size.runs)
-        if use is None:
-            continue
-        finished = use.finished
-        inside, outside = edge.tightest_inside, edge.tightest_outside
-        across = " fold" if finished.is_unfolded else ""
-        rows.append(
-            (
-                f"{tagged.piece.name} {edge.label}{across}",
-                length(finished.cut_length, unit),
-                length(finished.length, unit),
-                str(use.times),
-                length(inside.radius if inside else None, unit),
-                length(outside.radius if outside else None, unit),
-                str(use.verdict),
-            )
-        )
-    return rows
+def edge_rows(size: SizeSchedule, unit: Unit) -> dict[str, list[tuple[str, ...]]]:
+    """Return the rows of the bound edges of every piece, by its name."""
+    uses = edge_uses(size.runs)
+    return {
+        tagged.piece.name: [
+            _edge_row(tagged.piece.name, edge, uses[edge], unit)
+            for edge in tagged.piece.edges
+            if edge in uses
+        ]
+        for tagged in size.tagged.pieces
+    }
+
+
+def _edge_row(piece: str, edge: Edge, use: EdgeUse, unit: Unit) -> tuple[str, ...]:
+    finished = use.finished
+    inside, outside = edge.tightest_inside, edge.tightest_outside
+    across = " fold" if finished.is_unfolded else ""
+    return (
+        f"{piece} {edge.label}{across}",
+        length(finished.cut_length, unit),
+        length(finished.length, unit),
+        str(use.times),
+        length(inside.radius if inside else None, unit),
+        length(outside.radius if outside else None, unit),
+        str(use.verdict),
+    )
 
 
 def run_table(

@@ -1,6 +1,7 @@
 """The schedule of a release as text."""
 
 from collections.abc import Sequence
+from itertools import chain
 
 from edgefinder import __version__
 from edgefinder.binding.cloth import Cloth
@@ -113,9 +114,7 @@ def _back_cover(release: Release) -> list[str]:
 def size_lines(size: SizeSchedule, unit: Unit) -> list[str]:
     """Write one size: bound edges, runs, tapes with their fabric, places to watch."""
     lines = [*heading(size_title(size.size), "="), "", *heading("Bound edges")]
-    rows = [
-        row for tagged in size.tagged.pieces for row in edge_rows(tagged, size, unit)
-    ]
+    rows = list(chain.from_iterable(edge_rows(size, unit).values()))
     lines += columns(EDGE_HEAD, rows)
     lines += ["", *heading("Runs"), *_runs(size, unit)]
     for row in size.tapes:

@@ -7,6 +7,7 @@ content policy blocks the latter.
 import math
 import re
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from html import escape
 from typing import Final
 
@@ -20,6 +21,9 @@ DECIMALS: Final = 2
 
 More: longer files. Fewer: shapes no longer agree with the figures beside them.
 """
+
+MOST_KEPT: Final = 1024
+"""Escaped texts that are kept: colours and pens come again with every line."""
 
 _PREFIX: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_-]*", re.ASCII)
 
@@ -73,6 +77,7 @@ def pairs(values: Sequence[float]) -> str:
     return _NOTHING.sub("0", _TRAILING.sub("", text))
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def words(text: str) -> str:
     """Escape a text: it can neither open an element nor carry a control character."""
     return escape(one_line(text), quote=True)

@@ -1,5 +1,6 @@
-"""What the runs of a size do to one edge."""
+"""What the runs of a size do to its edges."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -32,25 +33,23 @@ class EdgeUse:
     verdict: Verdict
 
 
-def edge_use(edge: Edge, rows: Sequence[RunRow]) -> EdgeUse | None:
-    """Collect what the runs do to an edge; None if it is not bound."""
-    found = [
-        (row, bound.finished)
-        for row in rows
-        for bound in row.run.edges
-        if bound.finished.edge is edge
-    ]
-    if not found:
-        return None
-    verdicts = [
-        _BY_TROUBLE.index(report.place.verdict)
-        for row, _ in found
-        for report in row.judged.places
-        if report.place.edge.finished.edge is edge
-    ]
-    return EdgeUse(
-        finished=found[0][1],
-        times=sum(row.run.settings.times for row, _ in found),
-        runs=tuple(dict.fromkeys(row.run.name for row, _ in found)),
-        verdict=_BY_TROUBLE[max(verdicts, default=0)],
-    )
+def edge_uses(rows: Sequence[RunRow]) -> dict[Edge, EdgeUse]:
+    """Collect what the runs do to every bound edge; others have no entry."""
+    found: defaultdict[Edge, list[tuple[RunRow, FinishedEdge]]] = defaultdict(list)
+    trouble: defaultdict[Edge, int] = defaultdict(int)
+    for row in rows:
+        for bound in row.run.edges:
+            found[bound.finished.edge].append((row, bound.finished))
+        for report in row.judged.places:
+            edge = report.place.edge.finished.edge
+            verdict = _BY_TROUBLE.index(report.place.verdict)
+            trouble[edge] = max(trouble[edge], verdict)
+    return {
+        edge: EdgeUse(
+            finished=passes[0][1],
+            times=sum(row.run.settings.times for row, _ in passes),
+            runs=tuple(dict.fromkeys(row.run.name for row, _ in passes)),
+            verdict=_BY_TROUBLE[trouble[edge]],
+        )
+        for edge, passes in found.items()
+    }

@@ -1,6 +1,6 @@
 """Boxes of labels and points of drawn lines: which lie in which.
 
-Boxes have shape (m, 4): left, bottom, right, top.
+Arrays of boxes have shape (m, 4): left, bottom, right, top.
 """
 
 from collections.abc import Sequence
@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgefinder.geometry.segments import Complexes, Floats
+from edgefinder.reports.chart_marks import Box
 
 Flags = NDArray[np.bool_]
 
@@ -22,12 +23,16 @@ def reached(boxes: Floats, points: Complexes) -> Complexes:
     return near
 
 
-def nearest_in(boxes: Floats, point: complex) -> Complexes:
-    """Return the point of each box that is nearest to a point, shape (m,)."""
-    x = np.clip(point.real, boxes[:, 0], boxes[:, 2])
-    y = np.clip(point.imag, boxes[:, 1], boxes[:, 3])
-    nearest: Complexes = x + 1j * y
-    return nearest
+def nearest_in(box: Box, point: complex) -> complex:
+    """Return the point of a box that is nearest to a point."""
+    left, low, right, top = box
+    return complex(min(max(point.real, left), right), min(max(point.imag, low), top))
+
+
+def holds(box: Box, point: complex) -> bool:
+    """Whether a point lies in a box."""
+    left, low, right, top = box
+    return left < point.real < right and low < point.imag < top
 
 
 def holds_any(boxes: Floats, points: Complexes) -> Flags:

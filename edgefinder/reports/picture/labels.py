@@ -9,7 +9,7 @@ whatever the piece looks like. The same labels get the same places every time.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -18,9 +18,9 @@ import numpy as np
 
 from edgefinder.errors import one_line
 from edgefinder.geometry.segments import Complexes, Floats
-from edgefinder.reports.chart_marks import Box, text_width
+from edgefinder.reports.chart_marks import Box, boxes_touch, text_width
 from edgefinder.reports.picture.label_boxes import (
-    Flags,
+    holds,
     holds_any,
     nearest_in,
     reached,
@@ -50,7 +50,7 @@ LEADER_FROM_MM: Final = 3.0
 """A label farther from its anchor has a leader line."""
 AT_A_TIME: Final = DIRECTIONS
 """Places that are looked at together: most labels find theirs among the first."""
-LEADER_SHARES: Final = np.linspace(0.0, 1.0, 12)
+LEADER_SHARES: Final[Sequence[float]] = np.linspace(0.0, 1.0, 12).tolist()
 """Of a leader line, where it is looked whether it crosses a label."""
 SAMPLE_MM: Final = 0.7
 """Paper between the points by which drawn lines are kept clear: a label is higher."""
@@ -149,12 +149,16 @@ def place_labels(
 
 
 class _Board:
-    """Boxes and leaders that are placed already."""
+    """Boxes and leaders that are placed already.
+
+    There are few of them, and most labels stand at one of the first places tried: they
+    are compared one by one. Points of drawn lines are many: they are compared at once.
+    """
 
     def __init__(self, ink: Complexes, scale: float) -> None:
         self._ink = ink
-        self._leaders: Complexes = np.empty(0, dtype=np.complex128)
-        self._boxes = np.empty((0, 4))
+        self._leaders: list[complex] = []
+        self._boxes: list[Box] = []
         self._scale = scale
         self._near = _Steps(STEPS_MM, scale)
 
@@ -164,71 +168,60 @@ class _Board:
         wide, high = (side * self._scale for side in label_size(text, wanted.frame))
         box = self._find(wanted, (wide, high))
         leader = self._leader(wanted.at, box)
-        self._boxes = np.vstack([self._boxes, box])
+        self._boxes.append(box)
         if leader is not None:
             drawn = sampled([np.array(leader)], SAMPLE_MM * self._scale)
-            self._leaders = np.concatenate([self._leaders, drawn])
-        left, low, right, top = box.tolist()
-        return Label(text, (left, low, right, top), wanted.frame, leader)
+            self._leaders += drawn.tolist()
+        return Label(text, box, wanted.frame, leader)
 
-    def _find(self, wanted: Wanted, size: tuple[float, float]) -> Floats:
-        boxes = self._near.boxes(wanted, size)
-        ink, clear_on_ink = reached(boxes, self._ink), None
-        for first in range(0, len(boxes), AT_A_TIME):
-            some = boxes[first : first + AT_A_TIME]
-            clear = self._is_clear(some, wanted.at)
-            off_ink = clear & ~holds_any(some, ink)
-            if off_ink.any():
-                return _first(some, off_ink)
-            if clear_on_ink is None and clear.any():
-                clear_on_ink = _first(some, clear)
+    def _find(self, wanted: Wanted, size: tuple[float, float]) -> Box:
+        clear_on_ink = None
+        for some in self._near.boxes(wanted, size):
+            on_ink = holds_any(some, reached(some, self._ink))
+            for box, inked in zip(_listed(some), on_ink.tolist(), strict=True):
+                if inked and clear_on_ink is not None:
+                    continue
+                if self._is_clear(box, wanted.at):
+                    if not inked:
+                        return box
+                    clear_on_ink = box
         if clear_on_ink is not None:
             return clear_on_ink
         # Far enough out there is nothing: boxes are finite.
         steps = [STEPS_MM[-1] + BEYOND_MM * i for i in range(1, MOST_STEPS)]
-        boxes = _Steps(steps, self._scale).boxes(wanted, size)
-        free = self._is_free(boxes)
-        if not free.any():
-            raise ValueError(f'no room for "{wanted.text}"')
-        return _first(boxes, free)
+        for some in _Steps(steps, self._scale).boxes(wanted, size):
+            for box in _listed(some):
+                if self._is_free(box):
+                    return box
+        raise ValueError(f'no room for "{wanted.text}"')
 
-    def _is_free(self, boxes: Floats) -> Flags:
-        """Whether boxes touch no box that is placed, shape (m,)."""
-        placed, own = self._boxes[np.newaxis], boxes[:, np.newaxis]
-        touch = (
-            (own[..., 0] < placed[..., 2])
-            & (placed[..., 0] < own[..., 2])
-            & (own[..., 1] < placed[..., 3])
-            & (placed[..., 1] < own[..., 3])
+    def _is_free(self, box: Box) -> bool:
+        """Whether a box touches no box that is placed."""
+        return not any(boxes_touch(box, other) for other in self._boxes)
+
+    def _is_clear(self, box: Box, anchor: complex) -> bool:
+        """Whether a box is free, off leaders, and leads to the anchor over no box."""
+        if not self._is_free(box) or any(holds(box, one) for one in self._leaders):
+            return False
+        end = nearest_in(box, anchor)
+        x, y = sorted((anchor.real, end.real)), sorted((anchor.imag, end.imag))
+        way = (x[0], y[0], x[1], y[1])
+        crossed = [other for other in self._boxes if boxes_touch(way, other)]
+        return not any(
+            holds(other, anchor + (end - anchor) * share)
+            for other in crossed
+            for share in LEADER_SHARES
         )
-        free: Flags = np.count_nonzero(touch, axis=1) == 0
-        return free
 
-    def _is_clear(self, boxes: Floats, anchor: complex) -> Flags:
-        """Whether boxes are free, off leaders, and lead to the anchor over no box."""
-        free = self._is_free(boxes)
-        if len(self._leaders):
-            free &= ~holds_any(boxes, self._leaders)
-        if not len(self._boxes) or not free.any():
-            return free
-        ends = nearest_in(boxes, anchor)
-        on_leaders = anchor + (ends - anchor)[:, np.newaxis] * LEADER_SHARES
-        x, y = on_leaders.real[..., np.newaxis], on_leaders.imag[..., np.newaxis]
-        left, low, right, top = self._boxes.T
-        crossed = (left < x) & (x < right) & (low < y) & (y < top)
-        free &= ~crossed.any(axis=(1, 2))
-        return free
-
-    def _leader(self, anchor: complex, box: Floats) -> tuple[complex, complex] | None:
-        end = complex(nearest_in(box[np.newaxis], anchor)[0])
+    def _leader(self, anchor: complex, box: Box) -> tuple[complex, complex] | None:
+        end = nearest_in(box, anchor)
         if abs(end - anchor) <= LEADER_FROM_MM * self._scale:
             return None
         return anchor, end
 
 
-def _first(boxes: Floats, chosen: Flags) -> Floats:
-    first: Floats = boxes[np.argmax(chosen)]
-    return first
+def _listed(boxes: Floats) -> list[Box]:
+    return [(left, low, right, top) for left, low, right, top in boxes.tolist()]
 
 
 class _Steps:
@@ -243,16 +236,18 @@ class _Steps:
         self._step = np.repeat(steps, len(turns))[order]
         self._turn = np.tile(turns, len(steps))[order]
 
-    def boxes(self, wanted: Wanted, size: tuple[float, float]) -> Floats:
-        """Return the boxes to be tried for a label, shape (steps x directions, 4)."""
+    def boxes(self, wanted: Wanted, size: tuple[float, float]) -> Iterator[Floats]:
+        """Yield the boxes to be tried for a label, shape (`AT_A_TIME`, 4) each."""
         wide, high = size
         first = math.atan2(wanted.towards.imag, wanted.towards.real)
-        ways = np.exp(1j * (first + self._turn))
-        # The middle is so far out that the box stays clear of a line across the way.
-        reach = np.abs(ways.real) * wide / 2 + np.abs(ways.imag) * high / 2
-        middles = wanted.at + ways * (self._step + reach)
-        x, y = middles.real, middles.imag
-        boxes: Floats = np.column_stack(
-            [x - wide / 2, y - high / 2, x + wide / 2, y + high / 2]
-        )
-        return boxes
+        for at in range(0, len(self._step), AT_A_TIME):
+            step, turn = (
+                self._step[at : at + AT_A_TIME],
+                self._turn[at : at + AT_A_TIME],
+            )
+            ways = np.exp(1j * (first + turn))
+            # So far out that the box stays clear of a line across the way.
+            reach = np.abs(ways.real) * wide / 2 + np.abs(ways.imag) * high / 2
+            middles = wanted.at + ways * (step + reach)
+            x, y = middles.real, middles.imag
+            yield np.array([x - wide / 2, y - high / 2, x + wide / 2, y + high / 2]).T

@@ -42,7 +42,7 @@ from edgefinder.reports.sheet.tables import (
     PlaceRow,
     Table,
     cover_table,
-    edges_table,
+    edges_tables,
     methods_table,
     place_rows,
     runs_table,
@@ -193,11 +193,12 @@ def sheet_content(release: Release, tell: Tell = silent) -> SheetContent:
 def _size(release: Release, size: SizeSchedule, key: str, scale: float) -> SizeSection:
     unit = release.job.unit
     names = run_names(release.sizes)
+    edges = edges_tables(size, unit)
     pieces = tuple(
         PieceSection(
             picture.piece,
             Markup(picture.svg),  # noqa: S704 - escaped where it was drawn
-            edges_table(size, unit, picture.piece),
+            edges.get(picture.piece),
             picture.places,
         )
         for picture in piece_pictures(release, size, f"{key}-piece", scale)

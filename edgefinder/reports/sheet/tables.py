@@ -83,16 +83,18 @@ def runs_table(size: SizeSchedule, unit: Unit) -> Table:
     return Table(f"Runs of {size_words(size.size)}", head, tuple(rows))
 
 
-def edges_table(size: SizeSchedule, unit: Unit, piece: str) -> Table | None:
-    """Return the bound edges of a piece; None if it has none."""
-    tagged = next(one for one in size.tagged.pieces if one.piece.name == piece)
-    rows = edge_rows(tagged, size, unit)
-    if not rows:
-        return None
-    caption = f"Bound edges of {piece}, {size_words(size.size)}"
-    # The verdict is a word: here it follows the name.
-    head, *ordered = ((row[0], row[-1], *row[1:-1]) for row in (EDGE_HEAD, *rows))
-    return Table(caption, head, tuple(ordered), names=2)
+def edges_tables(size: SizeSchedule, unit: Unit) -> dict[str, Table]:
+    """Return the bound edges of every piece that has any, by the piece's name."""
+    tables: dict[str, Table] = {}
+    for piece, rows in edge_rows(size, unit).items():
+        if rows:
+            caption = f"Bound edges of {piece}, {size_words(size.size)}"
+            # The verdict is a word: here it follows the name.
+            head, *ordered = (
+                (row[0], row[-1], *row[1:-1]) for row in (EDGE_HEAD, *rows)
+            )
+            tables[piece] = Table(caption, head, tuple(ordered), names=2)
+    return tables
 
 
 def methods_table(plan: CuttingPlan, tape: str, size: str, unit: Unit) -> Table:
