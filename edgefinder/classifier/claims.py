@@ -81,11 +81,13 @@ def settle_claims(piece: Piece, claims: Sequence[Claim]) -> Settled:
     for claim in claims:
         by_edge[claim.found.number].append(claim)
     for edge in piece.edges:
-        own = by_edge[edge.number]
-        finishes.append(own[0].finish if own else Finish.SEAM)
-        reasons.append(tuple(dict.fromkeys(claim.reason for claim in own)))
-        if not own:
+        own = by_edge.get(edge.number)
+        if own is None:
+            finishes.append(Finish.SEAM)
+            reasons.append(())
             continue
+        finishes.append(own[0].finish)
+        reasons.append(tuple(dict.fromkeys(claim.reason for claim in own)))
         disagreements = _disagreements(piece, edge, own)
         mistakes += disagreements
         if not disagreements:
@@ -95,8 +97,6 @@ def settle_claims(piece: Piece, claims: Sequence[Claim]) -> Settled:
 
 
 def _disagreements(piece: Piece, edge: Edge, claims: Sequence[Claim]) -> list[str]:
-    if not claims:
-        return []
     first = claims[0]
     mistakes = {
         other.finish: f'edge {edge.label} of "{piece.name}" is {first.finish} by '
@@ -110,7 +110,7 @@ def _disagreements(piece: Piece, edge: Edge, claims: Sequence[Claim]) -> list[st
 def _half_claimed(piece: Piece, edge: Edge, claims: Sequence[Claim]) -> list[str]:
     """Say where only one of two edges that melted into one is tagged."""
     claimed = {number for claim in claims for number in claim.found.claimed}
-    if not claims or claimed >= set(edge.known_as):
+    if claimed >= set(edge.known_as):
         return []
     numbers = " and ".join(map(str, edge.known_as))
     said = ", ".join(map(str, sorted(claimed)))

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from edgefinder.classifier.sizes import same_name
+from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import TagError, did_you_mean
 
 _MIRRORED: Final = re.compile(r"(?P<rest>.+)\s+mirrored", re.IGNORECASE)
@@ -53,16 +53,16 @@ def parse_run_word(text: str, pieces: Sequence[str]) -> RunWord:
     """
     said = _MIRRORED.fullmatch(text.strip())
     rest = (said["rest"] if said else text).split()
+    known = {name_key(name): name for name in reversed(pieces)}
     for count in range(len(rest) - 1, 0, -1):
-        head = " ".join(rest[:count])
-        for name in pieces:
-            if same_name(name, head):
-                return RunWord(name, " ".join(rest[count:]), said is not None)
-    for name in pieces:
-        if same_name(name, " ".join(rest)):
-            raise TagError(
-                f'"{text}" names a piece and no edge; write "{name} 2" or "{name} all"'
-            )
+        name = known.get(name_key(" ".join(rest[:count])))
+        if name is not None:
+            return RunWord(name, " ".join(rest[count:]), said is not None)
+    name = known.get(name_key(" ".join(rest)))
+    if name is not None:
+        raise TagError(
+            f'"{text}" names a piece and no edge; write "{name} 2" or "{name} all"'
+        )
     words = _FIRST_WORDS.fullmatch(" ".join(rest))
     piece = words["piece"] if words else " ".join(rest[:-1])
     if not piece:

@@ -5,6 +5,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from edgefinder.findings import Finding, note, warning
@@ -19,6 +20,9 @@ with two decimals of a millimetre stays below it."""
 SAME_TURNING: Final = math.radians(45.0)
 """An edge whose turning differs by more between two sizes is not the same edge:
 grading changes lengths by tens of per cent but directions by a few degrees."""
+
+MOST_KEPT: Final = 4096
+"""Names of pieces that are kept as they are compared: each is looked for many times."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -144,9 +148,15 @@ def once_for_sizes(messages: Sequence[str], sizes: Iterable[str]) -> list[str]:
     return told
 
 
+@lru_cache(maxsize=MOST_KEPT)
+def name_key(name: str) -> str:
+    """Return what two names of pieces share that are one."""
+    return " ".join(name.casefold().split())
+
+
 def same_name(one: str, other: str) -> bool:
     """Whether two names of pieces are one: case and spacing do not count."""
-    return one.casefold().split() == other.casefold().split()
+    return name_key(one) == name_key(other)
 
 
 def _degrees(edge: Edge) -> str:
@@ -154,7 +164,7 @@ def _degrees(edge: Edge) -> str:
 
 
 def _key(piece: Piece) -> tuple[str, str | None]:
-    return " ".join(piece.name.casefold().split()), piece.size
+    return name_key(piece.name), piece.size
 
 
 def _compared(

@@ -1,6 +1,6 @@
 """Tagging one piece in one size: fold, finishes, allowances."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from edgefinder.classifier.claims import Claim, Reason, settle_claims
@@ -145,8 +145,11 @@ def _allowances(
     fold: int | None,
     finishes: Sequence[Finish],
 ) -> tuple[tuple[float, ...], list[str]]:
+    by_finish = dict(job.allowances)
+    by_finish.setdefault(Finish.SEAM, job.seam_allowance)
+    by_finish.setdefault(Finish.FACING, job.seam_allowance)
     found = [
-        _usual_allowance(job, marked.piece, said, number, finish)
+        _usual_allowance(by_finish, marked.piece, said, number, finish)
         for number, finish in enumerate(finishes, start=1)
     ]
     mistakes: list[str] = []
@@ -178,19 +181,19 @@ def _allow(
 
 
 def _usual_allowance(
-    job: Job, piece: Piece, said: PieceSettings, number: int, finish: Finish
+    by_finish: Mapping[Finish, float],
+    piece: Piece,
+    said: PieceSettings,
+    number: int,
+    finish: Finish,
 ) -> float:
     """Return the allowance of an edge for which the job file names none."""
-    is_seam = finish in {Finish.SEAM, Finish.FACING}
-    by_finish = dict(job.allowances)
     if finish is Finish.FOLD:
         return 0.0
-    if is_seam and said.seam_allowance is not None:
+    if said.seam_allowance is not None and finish in {Finish.SEAM, Finish.FACING}:
         return said.seam_allowance
     if piece.marks is not None and piece.marks.allowances is not None:
         measured = piece.marks.allowances[number - 1]
         if measured is not None:
             return measured
-    if finish in by_finish:
-        return by_finish[finish]
-    return job.seam_allowance if is_seam else 0.0
+    return by_finish.get(finish, 0.0)

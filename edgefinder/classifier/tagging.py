@@ -1,8 +1,9 @@
 """From a job file and the pieces of every size to tagged pieces and runs."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from functools import partial
+from itertools import chain
 
 from edgefinder.classifier.claims import Claim, Reason
 from edgefinder.classifier.edges_meant import MarkedPiece
@@ -185,7 +186,7 @@ class _SizeTags:
         self._job = job
         self._marked = {one.piece.name: one for one in marked}
         self._folds = {one.piece.name: self._fold(one) for one in marked}
-        self._claims: list[tuple[str, Claim]] = []
+        self._claims: defaultdict[str, list[Claim]] = defaultdict(list)
         uses = [(run, self._uses(run, words)) for run, words in runs]
         self._findings: list[Finding] = []
         self.pieces = tuple(self._piece(one) for one in marked)
@@ -227,19 +228,17 @@ class _SizeTags:
             reason = Reason(
                 f'runs "{run.name}": "{word.text}"', self._job.line_of(word.key)
             )
-            self._claims += [
-                (said.piece, Claim(one, Finish.BOUND, reason, in_run=True))
-                for one in found
+            self._claims[said.piece] += [
+                Claim(one, Finish.BOUND, reason, in_run=True) for one in found
             ]
             meant.append(Meant(marked.piece, found, said.mirrored))
         return in_sewing_order(meant, self._folds)
 
     def _piece(self, marked: MarkedPiece) -> TaggedPiece:
         name = marked.piece.name
-        bound = [claim for piece, claim in self._claims if piece == name]
         said = self._said[name]
         tagged, wrong, findings = tag_piece(
-            self._job, marked, said, self._folds[name], bound
+            self._job, marked, said, self._folds[name], self._claims.get(name, ())
         )
         self._say(said, wrong)
         self._findings += findings
@@ -281,15 +280,16 @@ def _count_findings(
 def _counted(
     piece: Piece, cut: int, fold: int | None, bound: Counter[tuple[str, int]]
 ) -> list[Finding]:
-    copies = Counter[int]()
-    for ring in edge_rings(piece, fold):
-        for copy in ring:
-            copies[copy.number] += 1
     findings = []
     for edge in piece.edges:
-        uses = bound[piece.name, edge.number]
-        per_cut = copies[edge.number] if fold is not None and edge.ring == 0 else 1
-        if uses and uses != cut * per_cut:
+        uses = bound.get((piece.name, edge.number))
+        if uses is None:
+            continue
+        per_cut = 1
+        if fold is not None and edge.ring == 0:
+            copies = chain.from_iterable(edge_rings(piece, fold))
+            per_cut = sum(copy.number == edge.number for copy in copies)
+        if uses != cut * per_cut:
             message = (
                 f"is cut {cut * per_cut} times and bound {uses} times; see cut of the "
                 "piece and times of the runs"

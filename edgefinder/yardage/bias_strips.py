@@ -329,11 +329,11 @@ def _starting_lines(
     corners = (0.0, width - length)
     bends = [-length, width]
     bends += [corner + shift for corner in corners for shift in (-half, 0.0, half)]
-    places = np.unique(np.clip(bends, -length, width))
+    places = np.sort(np.clip(bends, -length, width))
     lengths = usable_lengths(places, width, length, cut_width)
     before, after = lengths[:-1], lengths[1:]
     crosses = (before < shortest) != (after < shortest)
     share = (shortest - before[crosses]) / (after - before)[crosses]
     reached = places[:-1][crosses] + share * np.diff(places)[crosses]
     every = np.concatenate((places, reached)) + length
-    return np.unique(np.mod(every, 2.0 * half))
+    return np.asarray(np.mod(every, 2.0 * half))
