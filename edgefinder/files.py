@@ -5,6 +5,7 @@ file behind.
 """
 
 import os
+import secrets
 import stat
 import tempfile
 import time
@@ -184,7 +185,7 @@ def bytes_there(path: Path) -> bytes | None:
     try:
         return path.read_bytes()
     except OSError as error:
-        raise _unwritable(path, error) from error
+        raise OutputError(f"{path}: cannot be read: {error.strerror}") from error
 
 
 def write_new(path: Path, text: str) -> None:
@@ -194,6 +195,8 @@ def write_new(path: Path, text: str) -> None:
 
 def write_new_bytes(path: Path, data: bytes) -> None:
     """Write a file that must not be there yet, whole or not at all.
+
+    Only if the computer stops at that moment an empty file may stay.
 
     Raises
     ------
@@ -221,8 +224,8 @@ def write_new_bytes(path: Path, data: bytes) -> None:
 def alone_with(path: Path) -> Iterator[None]:
     """Keep other runs of this program from writing a file at the same moment.
 
-    A small file beside it says that somebody is writing; one that is older than
-    `WRITING_S` was left behind by a crash and does not count.
+    A small file beside it says that somebody is writing. One that stands for longer
+    than `WRITING_S` was left behind by a crash and does not count.
 
     Parameters
     ----------
@@ -233,29 +236,49 @@ def alone_with(path: Path) -> Iterator[None]:
     OutputError
         If somebody else goes on writing, or nothing can be written there.
     """
-    sign = path.with_name(f".{path.name}.writing")
-    ends = time.monotonic() + 2 * WRITING_S
-    while not _put_up(sign, path):
-        if time.monotonic() > ends:
+    target = path.resolve()
+    sign, own = target.with_name(f".{target.name}.writing"), secrets.token_hex(8)
+    started = time.monotonic()
+    others, seen = _read_sign(sign), started
+    while not _put_up(sign, own, path):
+        now = time.monotonic()
+        if now - started > 2 * WRITING_S:
             raise OutputError(f"{path}: another program is writing it; try again")
+        there = _read_sign(sign)
+        if there != others:
+            others, seen = there, now
+        elif now - seen > WRITING_S:
+            _take_down(sign, others)
         time.sleep(0.01)
     try:
         yield
     finally:
-        sign.unlink(missing_ok=True)
+        _take_down(sign, own)
 
 
-def _put_up(sign: Path, path: Path) -> bool:
+def _put_up(sign: Path, own: str, path: Path) -> bool:
     try:
-        with sign.open("x"):
-            return True
+        with sign.open("x", encoding="ascii") as file:
+            file.write(own)
     except FileExistsError:
-        with suppress(OSError):  # another one has taken it down meanwhile
-            if time.time() - sign.stat().st_mtime > WRITING_S:
-                sign.unlink()
         return False
     except OSError as error:
         raise _unwritable(path, error) from error
+    return True
+
+
+def _read_sign(sign: Path) -> str | None:
+    try:
+        return sign.read_text("ascii", "replace")
+    except OSError:
+        return None  # taken down meanwhile
+
+
+def _take_down(sign: Path, text: str | None) -> None:
+    """Remove a sign, unless somebody else has put up another one meanwhile."""
+    if _read_sign(sign) == text:
+        with suppress(OSError):
+            sign.unlink()
 
 
 def make_folder(path: Path) -> None:

@@ -1,6 +1,6 @@
 """Results that are kept from one round of work to the next."""
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from typing import Any, TypeVar
 
 Made = TypeVar("Made")
@@ -14,8 +14,8 @@ class Memory:
     not kept.
     """
 
-    def __init__(self) -> None:
-        self._last: dict[Hashable, Any] = {}
+    def __init__(self, last: Mapping[Hashable, Any] | None = None) -> None:
+        self._last = dict(last or {})
         self._now: dict[Hashable, Any] = {}
 
     def recall(self, key: Hashable, make: Callable[[], Made]) -> Made:
@@ -54,6 +54,10 @@ class Memory:
         every key that it is part of.
         """
         return self.recall(("token", value), object)
+
+    def aside(self) -> "Memory":
+        """Return a memory for what is only tried: this one keeps nothing of it."""
+        return Memory(self._last | self._now)
 
     def end_round(self) -> None:
         """Forget what this round had no use for."""

@@ -16,6 +16,8 @@ from click.testing import CliRunner, Result
 from page_server import demo_copy
 
 from edgefinder.cli.main import main
+from edgefinder.errors import OutputError
+from edgefinder.page import desk as desk_module
 from edgefinder.page import serving
 from edgefinder.page.desk import Desk
 from edgefinder.page.serving import Address, opening_file
@@ -72,6 +74,36 @@ def test_a_job_file_that_is_there_is_not_written_over(
     assert "is there already and is opened" in done.stderr
     assert opened == [job]
     assert job.read_bytes() == before
+
+
+@pytest.mark.usefixtures("opened")
+def test_what_is_typed_beside_a_job_file_that_is_there_is_not_lost_without_a_word(
+    tmp_path: Path,
+) -> None:
+    demo_copy(tmp_path)
+    done = run(tmp_path / "orchard-apron.svg", "--unit", "in", "--no-open")
+    assert "what you typed here does not change it" in done.stderr
+
+
+def test_a_change_that_cannot_be_saved_is_not_called_saved_at_the_end(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = demo_copy(tmp_path)
+
+    def full(_: object) -> bytes:
+        raise OutputError("orchard-apron.toml: cannot be written: disk full")
+
+    def serve(desk: Desk, tell: Callable[[Address], None]) -> None:
+        tell(ADDRESS)
+        monkeypatch.setattr(desk_module, "write_edited", full)
+        text = f"{desk.path.read_text('utf-8')}\n# more\n"
+        desk.change(desk.look().revision, "more", lambda _draft, _text: [text])
+
+    monkeypatch.setattr(serving, "serve", serve)
+    done = run(job, "--no-open")
+    assert done.exit_code == 2
+    assert "disk full; the last changes are not in" in done.stderr
+    assert "all changes are in" not in done.stderr
 
 
 @pytest.mark.parametrize("has_browser", [True, False])

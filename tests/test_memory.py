@@ -52,6 +52,15 @@ def test_an_error_is_not_kept() -> None:
     assert memory.recall("a", lambda: 5) == 5
 
 
+def test_what_is_tried_aside_is_not_kept() -> None:
+    memory = Memory()
+    memory.recall("a", lambda: 1)
+    aside = memory.aside()
+    assert aside.recall("a", lambda: 2) == 1
+    assert aside.recall("b", lambda: 3) == 3
+    assert memory.recall("b", lambda: 4) == 4
+
+
 def test_equal_values_have_one_token() -> None:
     memory = Memory()
     assert memory.token((1, "a")) is memory.token((1, "a"))

@@ -10,7 +10,6 @@ piece on the fold.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import product
 from typing import Final
 
@@ -24,10 +23,6 @@ from edgefinder.memory import Memory
 MOST_FREE: Final = 10
 """Pieces of a run that are tried both ways round, each with all the others: a thousand
 tries. Longer runs are taken as they are written."""
-
-MOST_KEPT: Final = 256
-"""Runs whose junctions are kept: the check of seams and the laying of a run both ask
-for them."""
 
 Misfit = tuple[int, int, float]
 """Junctions without a seam, seams that differ, and millimetres by which they do."""
@@ -116,10 +111,7 @@ class Joined:
         return sum(without), sum(unlike), sum(apart)
 
 
-@lru_cache(maxsize=MOST_KEPT)
-def join_groups(
-    size: TaggedSize, run: TaggedRun, memory: Memory | None = None
-) -> Joined:
+def join_groups(size: TaggedSize, run: TaggedRun, memory: Memory) -> Joined:
     """Find the junctions of a run and the seams that are sewn there.
 
     Parameters
@@ -127,18 +119,22 @@ def join_groups(
     size : TaggedSize
     run : TaggedRun
         Of that size.
-    memory : Memory or None
-        Edges that were finished before need not be finished again.
+    memory : Memory
+        The check of seams and the laying of a run both ask.
 
     Raises
     ------
     TagError
         If two groups of its edges go round their pieces in opposite ways.
     """
+    if len(run.groups) < 2:
+        return Joined(tuple(group.is_against for group in run.groups), ())
+    return memory.recall(("joined", size, run), lambda: _joined(size, run, memory))
+
+
+def _joined(size: TaggedSize, run: TaggedRun, memory: Memory) -> Joined:
     groups = run.groups
-    if len(groups) < 2:
-        return Joined(tuple(group.is_against for group in groups), ())
-    ends = SeamEnds(size, Memory() if memory is None else memory)
+    ends = SeamEnds(size, memory)
     fixed = [_way_of(run, group, len(ends.ring(group))) for group in groups]
     _refuse_opposite(run, fixed)
     known = next((way for way in fixed if way is not None), None)
@@ -216,4 +212,4 @@ def junctions(
     size: TaggedSize, run: TaggedRun, memory: Memory | None = None
 ) -> tuple[Junction, ...]:
     """Find the junctions of a run; see `join_groups`."""
-    return join_groups(size, run, memory).junctions
+    return join_groups(size, run, memory or Memory()).junctions

@@ -74,7 +74,7 @@ def settle_claims(piece: Piece, claims: Sequence[Claim]) -> Settled:
         both are told.
     """
     finishes = []
-    reasons = []
+    reasons: list[tuple[Reason, ...]] = []
     mistakes: list[str] = []
     findings: list[Finding] = []
     by_edge: defaultdict[int, list[Claim]] = defaultdict(list)

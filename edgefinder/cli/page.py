@@ -71,6 +71,11 @@ def page(files: tuple[Path, ...], unit: str | None, stay: bool) -> None:
 
         with suppress(KeyboardInterrupt):  # how it is stopped from here
             serve(desk, opened)
+    problem = desk.save().problem
+    if problem is not None:
+        from edgefinder.errors import OutputError
+
+        raise OutputError(f"{problem}; the last changes are not in {job}")
     print_note(f"stopped; all changes are in {job}")
 
 
@@ -95,6 +100,11 @@ def _job_file(files: tuple[Path, ...], unit: str | None) -> Path:
     target = files[0].with_suffix(".toml")
     if target.exists():
         print_note(f"{target} is there already and is opened")
+        if len(files) > 1 or unit is not None:
+            print_note(
+                "its drawings and its unit are those that it names: what you typed "
+                "here does not change it; Findings on the page opens more drawings"
+            )
         return target
     with progress() as tell:
         findings = write_new_job(files, target, Unit(unit or "mm"), tell)

@@ -118,4 +118,6 @@ def _write_markdown(release: "Release", path: Path, *, force: bool) -> None:
 
 def _sources(release: "Release") -> tuple[Path, ...]:
     """Return what a release was made from: that is never written over."""
-    return (release.job.path, *release.job.drawings)
+    from edgefinder.schedule.sources import source_files
+
+    return (release.job.path, *source_files(release.job))

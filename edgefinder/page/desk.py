@@ -13,7 +13,8 @@ from edgefinder.classifier.own_list import OwnList
 from edgefinder.errors import EdgefinderError, OutputError, SettingsError
 from edgefinder.files import bytes_there, read_bytes
 from edgefinder.memory import Memory
-from edgefinder.schedule.draft import Draft, drawing_stamps, work_out
+from edgefinder.schedule.draft import Draft, work_out
+from edgefinder.schedule.sources import source_files, stamps
 from edgefinder.schedule.tag_edits import Edited, write_edited
 from edgefinder.schedule.telling import Tell, silent
 
@@ -91,9 +92,9 @@ class Desk:
         self._redo: list[Step] = []
         self._problem: str | None = None
         self._notice: str | None = None
+        self._unreadable = False
         self._text = text_of(path, self._data)
         self._draft = work_out(path, self._text, own(), self.memory, tell)
-        self._stamps = drawing_stamps(self._draft.job)
         self.memory.end_round()
 
     def look(self) -> Seen:
@@ -192,9 +193,11 @@ class Desk:
                 )
                 return
             self._take_over(data)
-        elif drawing_stamps(self._draft.job) != self._stamps:
+        elif self._unreadable:
+            self._unreadable, self._notice = False, None  # it is as it was again
+        elif stamps(source_files(self._draft.job)) != self._draft.stamps:
             self._draft = self._worked_out(self._text)
-            self._stamps = drawing_stamps(self._draft.job)
+            self.memory.end_round()
             self._notice = "A drawing was changed by another program and is read anew."
 
     def _take_over(self, data: bytes) -> None:
@@ -202,13 +205,15 @@ class Desk:
             text = text_of(self.path, data)
             draft = self._worked_out(text)
         except EdgefinderError as error:
+            self._unreadable = True
             self._notice = (
                 f"{self.path.name} was changed by another program and cannot be read "
                 f"now; nothing is written until it is mended: {error.messages[0]}"
             )
             return
         self._data, self._text, self._draft = data, text, draft
-        self._stamps = drawing_stamps(draft.job)
+        self._unreadable = False
+        self.memory.end_round()
         self._undo.clear()
         self._redo.clear()
         self._notice = (
@@ -235,7 +240,6 @@ class Desk:
 
     def _take(self, text: str, draft: Draft) -> None:
         self._text, self._draft = text, draft
-        self._stamps = drawing_stamps(draft.job)
         self._notice = None
         self.memory.end_round()
         self._write(text)
@@ -246,15 +250,14 @@ class Desk:
             self._problem = None
             return
         try:
-            write_edited(Edited(self.path, self._data, before, text, ()))
+            self._data = write_edited(Edited(self.path, self._data, before, text, ()))
         except OutputError as error:
             self._problem = error.messages[0]
             return
         self._problem = None
-        self._data = bytes_there(self.path)
 
     def _revision(self) -> str:
-        said = repr((self._text, self._stamps)).encode("utf-8", "surrogatepass")
+        said = repr((self._text, self._draft.stamps)).encode("utf-8", "surrogatepass")
         return hashlib.sha256(said).hexdigest()[:16]
 
     def _seen(self) -> Seen:

@@ -1,12 +1,10 @@
 """A job worked out as far as it goes, with every mistake on the way."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import TypeVar
 
-from edgefinder.binding.tape import make_tapes
 from edgefinder.classifier.carrying import (
     Carried,
     EdgeInDoubt,
@@ -17,23 +15,21 @@ from edgefinder.classifier.edges_meant import MarkedPiece
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import draft_text
 from edgefinder.classifier.own_list import OwnList, with_own_list
-from edgefinder.classifier.sizes import once_for_sizes
 from edgefinder.classifier.tagging import marked_pieces, settings_of
-from edgefinder.errors import DrawingError, EdgefinderError, of_no_name
+from edgefinder.errors import DrawingError, EdgefinderError
 from edgefinder.findings import Finding
 from edgefinder.memory import Memory
 from edgefinder.schedule.drawn_shapes import refreshed_text, with_shape
 from edgefinder.schedule.reading import (
     PatternRead,
     PatternTagged,
-    missing_parts,
+    follow,
     read_pattern,
     tag_read,
 )
 from edgefinder.schedule.release import Release, release_of
+from edgefinder.schedule.sources import Stamps, drawing_files, source_files, stamps
 from edgefinder.schedule.telling import Tell, silent
-
-Made = TypeVar("Made")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,6 +51,8 @@ class Draft:
     missing : tuple of str
         What is still to be said before there is a schedule.
     findings : tuple of Finding
+    stamps : Stamps
+        Of all files that were read, taken before the first one was.
     doubts : tuple of EdgeInDoubt
         Edges of which the person must say what they are in some size.
     """
@@ -66,6 +64,7 @@ class Draft:
     mistakes: tuple[str, ...]
     missing: tuple[str, ...]
     findings: tuple[Finding, ...]
+    stamps: Stamps
     doubts: tuple[EdgeInDoubt, ...] = ()
 
     @property
@@ -142,19 +141,19 @@ def work_out(
     """
     drafted, wrong = draft_text(path, text)
     job = with_own_list(drafted, own)
-    tapes, tape_mistakes = make_tapes(job)
-    mistakes = [*wrong, *tape_mistakes]
-    missing = tuple(missing_parts(job))
-    read = _tried(lambda: _read(job, memory, tell), mistakes)
-    tagged, release = None, None
+    before = stamps(source_files(job))
+    followed = follow(job, wrong, partial(_read, job, memory, tell), memory, tell)
+    read, tagged, release = followed.read, followed.tagged, None
+    mistakes, missing = list(followed.mistakes), followed.missing
     doubts: tuple[EdgeInDoubt, ...] = ()
-    if read is not None:
-        sizes = [size.size for size in read.sizes]
-        tagged = _tried(partial(tag_read, read, tapes, memory), mistakes, sizes)
-        if tagged is not None and not mistakes and not missing:
-            release = _tried(partial(release_of, tagged, tell, memory), mistakes, sizes)
-        doubts = () if tagged else _doubts(read, memory)
-        tagged = tagged or _bare(read, memory)
+    if tagged is not None and not mistakes and not missing:
+        try:
+            release = release_of(tagged, tell, memory)
+        except EdgefinderError as error:
+            mistakes += error.messages
+    if tagged is None and read is not None:
+        doubts = _doubts(read, memory)
+        tagged = _bare(read, memory)
     found = release or tagged or read
     findings = () if found is None else found.findings
     return Draft(
@@ -165,32 +164,17 @@ def work_out(
         tuple(dict.fromkeys(mistakes)),
         missing,
         findings,
+        before,
         doubts,
     )
 
 
 def _read(job: Job, memory: Memory, tell: Tell) -> PatternRead:
     """Read drawings unless they and how they are read are as before."""
-    key = ("read", drawing_stamps(job), job.unit_mm, job.finding, job.path)
+    drawn = stamps(drawing_files(job))
+    key = ("read", drawn, job.unit_mm, job.finding, job.path)
     read = memory.recall(key, lambda: read_pattern(job, tell=tell))
     return replace(read, job=job)
-
-
-Stamp = tuple[int, int, int] | None
-"""What changes when a file is written; None if it is not there."""
-
-
-def drawing_stamps(job: Job) -> tuple[tuple[Path, Stamp], ...]:
-    """Return something for every drawing of a job that changes when it is written."""
-    return tuple((path, _stamp(path)) for path in job.drawings)
-
-
-def _stamp(path: Path) -> Stamp:
-    try:
-        there = path.stat()
-    except (OSError, ValueError):
-        return None  # told when it is read
-    return there.st_mtime_ns, there.st_size, there.st_ino
 
 
 def _doubts(read: PatternRead, memory: Memory) -> tuple[EdgeInDoubt, ...]:
@@ -214,16 +198,3 @@ def _bare(read: PatternRead, memory: Memory) -> PatternTagged | None:
         except EdgefinderError:
             continue
     return None
-
-
-def _tried(
-    make: Callable[[], Made], mistakes: list[str], sizes: Sequence[str] = ()
-) -> Made | None:
-    """Return what can be made, or put what is wrong with the other mistakes."""
-    try:
-        return make()
-    except EdgefinderError as error:
-        # A name that is missing is a mistake already told, not an unknown one.
-        said = [line for line in error.messages if not of_no_name(line)]
-        mistakes += once_for_sizes(said, sizes) if sizes else said
-        return None

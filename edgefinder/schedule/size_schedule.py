@@ -10,7 +10,7 @@ from edgefinder.classifier.job import Job
 from edgefinder.classifier.tags import TaggedRun, TaggedSize
 from edgefinder.curvature.judgement import RunJudgement, judge_runs
 from edgefinder.curvature.widths import widest_everywhere
-from edgefinder.errors import SettingsError
+from edgefinder.errors import SettingsError, told_of
 from edgefinder.memory import Memory
 from edgefinder.schedule.avoid import Begin, Pass, TapeWay, avoided_places, tape_way
 from edgefinder.schedule.fabric_need import fabric_need, widths_of
@@ -159,7 +159,7 @@ def _tape(
     if any(row.run.settings.avoid_joins_at for row in rows):
         return make()  # marks of other pieces and sizes count too
     said = memory.token((tape, job.fabric, job.fold_tools, job.unit, tuple(scraps)))
-    return memory.recall(("tape", size.size, said, tuple(rows)), make)
+    return memory.recall(("tape row", size.size, said, tuple(rows)), make)
 
 
 def _rectangle(plan: CuttingPlan, job: Job) -> FromRectangle | None:
@@ -202,13 +202,10 @@ def _begins(way: TapeWay, plan: CuttingPlan) -> tuple[Begin, ...]:
 
 
 def _plan(tape: Tape, total: float, job: Job, run: TapeRun | None) -> CuttingPlan:
-    try:
+    with told_of(f'{job.path}: tapes "{tape.name}"'):
         return cut_everything(
             fabric_need(job.fabric, total, tape.cut_width, tape.grain, run)
         )
-    except SettingsError as error:
-        lines = [f'{job.path}: tapes "{tape.name}": {m}' for m in error.messages]
-        raise SettingsError(*lines) from error
 
 
 def _packets(tape: Tape, rows: Sequence[RunRow], job: Job) -> Packets | None:
@@ -217,8 +214,5 @@ def _packets(tape: Tape, rows: Sequence[RunRow], job: Job) -> Packets | None:
     needs = [
         row.tape_length.total for row in rows for _ in range(row.run.settings.times)
     ]
-    try:
+    with told_of(f'{job.path}: tapes "{tape.name}"'):
         return packets(needs, tape.packet_length, tape.cut_width)
-    except SettingsError as error:
-        lines = [f'{job.path}: tapes "{tape.name}": {m}' for m in error.messages]
-        raise SettingsError(*lines) from error

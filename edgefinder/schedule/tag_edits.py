@@ -5,8 +5,7 @@ before anything is written.
 """
 
 from codecs import BOM_UTF8
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,11 +17,11 @@ from edgefinder.classifier.retagging import Tagging, tagged_text, untagged_text
 from edgefinder.classifier.sizes import SizePieces, same_name
 from edgefinder.classifier.tagging import settings_of, tag_sizes
 from edgefinder.errors import (
-    EdgefinderError,
     OutputError,
     SettingsError,
     TagError,
     did_you_mean,
+    told_of,
 )
 from edgefinder.files import alone_with, bytes_there, read_bytes, write_bytes
 from edgefinder.findings import Finding, note
@@ -101,7 +100,7 @@ def tag_edges(
     name = _piece(drawn, piece)
     said = settings_of(drawn.job, name)
     text = drawn.job.text
-    with _told(path):
+    with told_of(path):
         for word in words:
             text = tagged_text(text, drawn.job, name, word, tagging)
         if said.as_drawn is None:
@@ -126,7 +125,7 @@ def untag_edges(
     said = settings_of(drawn.job, name)
     text = drawn.job.text
     mistakes = []
-    with _told(path):
+    with told_of(path):
         for word in words:
             without = untagged_text(text, said, name, word)
             if without == text:
@@ -151,13 +150,18 @@ def refresh_tags(path: Path, tell: Tell = silent) -> Edited:
     """
     drawn = _read(path, tell)
     text = drawn.job.text
-    with _told(path):
+    with told_of(path):
         text = refreshed_text(text, drawn.job, drawn.sizes, drawn.carried)
     return _checked(drawn, text)
 
 
-def write_edited(edited: Edited) -> None:
+def write_edited(edited: Edited) -> bytes:
     """Write a changed job file, unless another program has changed it meanwhile.
+
+    Returns
+    -------
+    bytes
+        What was written.
 
     Raises
     ------
@@ -166,13 +170,15 @@ def write_edited(edited: Edited) -> None:
     """
     has_mark = edited.data is not None and edited.data.startswith(BOM_UTF8)
     mark = BOM_UTF8 if has_mark else b""
+    data = mark + edited.after.encode("utf-8")
     with alone_with(edited.path):
         if bytes_there(edited.path) != edited.data:
             raise OutputError(
                 f"{edited.path}: has changed since it was read, and was left as it is "
                 "now; save it in your editor and try again"
             )
-        write_bytes(edited.path, mark + edited.after.encode("utf-8"))
+        write_bytes(edited.path, data)
+    return data
 
 
 def _read(path: Path, tell: Tell) -> _Drawn:
@@ -228,12 +234,3 @@ def _piece(drawn: _Drawn, piece: str) -> str:
             return name
     near = did_you_mean(piece, drawn.names)
     raise TagError(f'{drawn.job.path}: there is no piece "{piece}"{near}')
-
-
-@contextmanager
-def _told(path: Path) -> Iterator[None]:
-    """Put the job file in front of what an edit complains of."""
-    try:
-        yield
-    except EdgefinderError as error:
-        raise type(error)(*(f"{path}: {m}" for m in error.messages)) from error
