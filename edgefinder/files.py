@@ -4,6 +4,7 @@ Nothing here uses the network, follows a link inside a drawing, or leaves half a
 file behind.
 """
 
+import errno
 import os
 import secrets
 import stat
@@ -25,7 +26,16 @@ WRITING_S: Final = 5.0
 Larger: after a crash others wait longer; smaller: two could write at once."""
 
 
-def read_bytes(path: Path, *, limit: int = MAX_DRAWING_BYTES, first: int = -1) -> bytes:
+_FORBIDDEN: Final = frozenset({errno.EACCES, errno.EPERM, errno.EROFS})
+
+
+def read_bytes(
+    path: Path,
+    *,
+    limit: int = MAX_DRAWING_BYTES,
+    first: int = -1,
+    if_empty: str = "export the drawing again",
+) -> bytes:
     """Read a regular file whole, or its beginning.
 
     Parameters
@@ -35,6 +45,8 @@ def read_bytes(path: Path, *, limit: int = MAX_DRAWING_BYTES, first: int = -1) -
         Largest size in bytes.
     first : int
         Only so many bytes; all of them if negative.
+    if_empty : str
+        How an empty file is mended.
 
     Returns
     -------
@@ -68,7 +80,7 @@ def read_bytes(path: Path, *, limit: int = MAX_DRAWING_BYTES, first: int = -1) -
     except ValueError as error:  # a null character in the name
         raise DrawingError(f"{path}: is not a file name") from error
     if not data:
-        raise DrawingError(f"{path}: is empty; export the drawing again")
+        raise DrawingError(f"{path}: is empty; {if_empty}")
     return data
 
 
@@ -165,7 +177,8 @@ def _move(temporary: Path, path: Path) -> None:
 
 
 def _unwritable(path: Path, error: OSError) -> OutputError:
-    return OutputError(f"{path}: cannot be written: {error.strerror}")
+    mend = "; name a place where you may write" if error.errno in _FORBIDDEN else ""
+    return OutputError(f"{path}: cannot be written: {error.strerror}{mend}")
 
 
 def bytes_there(path: Path) -> bytes | None:
@@ -291,6 +304,8 @@ def make_folder(path: Path) -> None:
     """
     try:
         path.mkdir(parents=True, exist_ok=True)
+    except FileExistsError:
+        raise OutputError(f"{path}: is a file; name a folder") from None
     except OSError as error:
         raise OutputError(f"{path}: cannot be made: {error.strerror}") from error
 

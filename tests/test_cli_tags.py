@@ -98,6 +98,18 @@ def test_an_edge_is_tagged_and_the_rest_of_the_file_stays_to_the_byte(
     assert finishes(kept, "front")["3"] == finish
 
 
+def test_an_edge_may_be_typed_as_a_job_file_writes_it(apron: Path) -> None:
+    apart, together = apron.with_name("a.toml"), apron.with_name("b.toml")
+    for path in (apart, together):
+        shutil.copy(apron, path)
+
+    assert run("tag", apart, "front", "6", "--as", "hem").exit_code == 0
+    assert run("tag", together, "front 6", "--as", "hem").exit_code == 0
+
+    assert together.read_bytes() == apart.read_bytes()
+    assert "its edges" in run("tag", apron, "front", "--as", "hem").err
+
+
 def test_the_first_tag_of_a_piece_keeps_how_its_edges_are_drawn(apron: Path) -> None:
     before = apron.read_text("utf-8")
 
@@ -135,7 +147,7 @@ def test_edges_go_into_a_run_and_a_new_run_takes_the_only_tape(kept: Path) -> No
     assert said.exit_code == 0
     assert runs(kept)["sides"] == ["front 3"]
     assert loaded(kept)["runs"][-1]["tape"] == "main"
-    assert "cut 2 times and bound 1 times" in said.err
+    assert "cut 2 times and bound once" in said.err
 
 
 def test_several_edges_are_added_in_the_order_in_which_they_are_typed(

@@ -1,5 +1,7 @@
+import errno
 import os
 import stat
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -255,3 +257,14 @@ def test_a_file_in_the_way_of_a_folder_is_an_error(tmp_path: Path) -> None:
         make_folder(tmp_path / "a")
     with pytest.raises(OutputError, match="cannot be made"):
         make_folder(tmp_path / "a" / "b")
+
+
+def test_where_nobody_may_write_the_message_says_how_to_go_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def forbidden(**_: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(tempfile, "mkstemp", forbidden)
+    with pytest.raises(OutputError, match="denied; name a place where you may write"):
+        write_text(tmp_path / "a", "x")

@@ -416,7 +416,12 @@ def test_a_misspelt_key_is_one_line_with_the_nearest_one(
         ('cloths "c": ', "stretch_ok_percent", "30", "more than stretch_limit_percent"),
         ('cloths "c": ', "ease_ok_percent", "30", "more than ease_limit_percent"),
         ('cloths "c": ', "stretch_limit_percent", "41.5", "between 0 and 41.4"),
-        ('cloths "c": ', "stretch_limit_percent", "0", "is missing; write what a swat"),
+        (
+            'cloths "c": ',
+            "stretch_limit_percent",
+            "0",
+            "is 0; must be more than noth",
+        ),
         ('tapes "t": ', "finished_width", '"0 mm"', "must be more than nothing"),
         ('tapes "t": ', "cut_width", '"17 mm"', "less than twice the finished width"),
         ('tapes "t": ', "grain", '"bais"', '"bais" is not known; did you mean "bias"?'),
@@ -446,6 +451,12 @@ def test_a_misspelt_key_is_one_line_with_the_nearest_one(
             'A: is the same name as "a"',
         ),
         ('pieces "p": ', "edge_names", "{ a = 'from b to c' }", '"b" names no mark'),
+        (
+            'pieces "p": ',
+            "same_edges",
+            '{ "1 in L" = 2, "1  in  L" = 3 }',
+            '1  in  L: edge 1 in size "L" is written twice',
+        ),
         ('pieces "p": ', "marks", "{ 'notch 1' = '2 at 5 %' }", "something already"),
         ('pieces "p": ', "marks", "{ a = '2 at 101 %' }", "no place beyond 100 %"),
         (
@@ -637,7 +648,13 @@ NO_JOBS = {
     "long number": (b"a = " + b"9" * 5000, "a number of thousands of digits"),
     "long hexadecimal": (b"corner_angle_deg = 0x" + b"f" * 5000, "between 0 and 180"),
     "too large": (b"#" * (MAX_JOB_BYTES + 1), "more than the 1048576 that are read"),
-    "empty": (b"", "is empty"),
+    "empty": (b"", 'is empty; write drawings = ["my.svg"] in it'),
+    "quote left out": (b'name = "a\n', "a quotation mark is missing"),
+    "curly quotes": ("unit = \u201cin\u201d".encode(), "straight quotation marks"),
+    "curly quotes later": (
+        "a = [\n 'b', \u201ec\u201c]".encode(),
+        'straight quotation marks, "like this" (at line 2, column 7)',
+    ),
 }
 
 
@@ -655,6 +672,17 @@ def test_what_is_no_job_file_is_one_line(
     assert len(own) == 1
     assert own[0].startswith(f"{path}: ")
     assert len(own[0]) < 300
+
+
+@pytest.mark.parametrize("ending", [".svg", ".DXF", ".svgz"])
+def test_a_drawing_in_the_place_of_a_job_file_is_told_apart(
+    tmp_path: Path, ending: str
+) -> None:
+    path = tmp_path / f"apron{ending}"
+    path.write_text("<svg/>")
+
+    with pytest.raises(SettingsError, match=r'is a drawing.*"edgefinder new apron'):
+        read_job(path)
 
 
 def test_a_mistake_in_toml_says_its_line(tmp_path: Path) -> None:

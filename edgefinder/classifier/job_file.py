@@ -1,7 +1,9 @@
 """Reading a job file, with every mistake in it reported together."""
 
+import re
 import tomllib
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 
 from edgefinder.classifier.fields import Fields
@@ -12,6 +14,19 @@ from edgefinder.files import read_bytes
 
 MAX_JOB_BYTES: Final = 2**20
 """A job file is written by hand; a megabyte is a thousand pages of it."""
+
+DRAWING_ENDINGS: Final = frozenset({".svg", ".svgz", ".dxf"})
+
+CURLY: Final = frozenset("\u201c\u201d\u201e\u2018\u2019\u201a\u00ab\u00bb")
+"""Quotation marks that word processors put in the place of straight ones."""
+
+_AT: Final = re.compile(r" \(at line (?P<line>\d+), column (?P<column>\d+)\)")
+_PLAIN_WORDS: Final = MappingProxyType(
+    {
+        "Cannot overwrite a value": "a key is written twice",
+        r"Illegal character '\n'": "a quotation mark is missing at the end of a text",
+    }
+)
 
 
 def is_job_file(path: Path) -> bool:
@@ -96,7 +111,7 @@ def toml_data(path: Path, text: str, what: str) -> dict[str, object]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise SettingsError(
-            f"{path}: is not {what} in TOML: {_plainly(error)}; "
+            f"{path}: is not {what} in TOML: {_plainly(error, text)}; "
             "see docs/job-file.md for the way it is written"
         ) from None
     except ValueError:  # a whole number longer than Python reads
@@ -107,9 +122,17 @@ def toml_data(path: Path, text: str, what: str) -> dict[str, object]:
         raise SettingsError(f"{path}: is nested too deeply for {what}") from None
 
 
-def _plainly(error: tomllib.TOMLDecodeError) -> str:
-    """Say in plain words the mistake that is made most often."""
-    return str(error).replace("Cannot overwrite a value", "a key is written twice")
+def _plainly(error: tomllib.TOMLDecodeError, text: str) -> str:
+    """Say in plain words the mistakes that are made most often."""
+    said = str(error)
+    at = _AT.search(said)
+    if at is not None:
+        line = text.splitlines()[int(at["line"]) - 1 :][:1]
+        if line and line[0][int(at["column"]) - 1 :][:1] in CURLY:
+            return f'texts stand in straight quotation marks, "like this"{at[0]}'
+    for theirs, plain in _PLAIN_WORDS.items():
+        said = said.replace(theirs, plain)
+    return said
 
 
 def read_text(path: Path) -> str:
@@ -120,7 +143,21 @@ def read_text(path: Path) -> str:
     DrawingError, SettingsError
         If it cannot be read, or is not text.
     """
-    return text_of(path, read_bytes(path, limit=MAX_JOB_BYTES))
+    return text_of(path, job_bytes(path))
+
+
+def job_bytes(path: Path) -> bytes:
+    """Return what stands in a job file; see `read_text`."""
+    if path.suffix.lower() in DRAWING_ENDINGS:
+        raise SettingsError(
+            f'{path}: is a drawing, not a job file; "edgefinder new {path.name}" '
+            "writes a job file for it"
+        )
+    return read_bytes(
+        path,
+        limit=MAX_JOB_BYTES,
+        if_empty='write drawings = ["my.svg"] in it, or let "edgefinder new" make one',
+    )
 
 
 def text_of(path: Path, data: bytes) -> str:

@@ -69,9 +69,8 @@ def job_text(
     document.add(nl())
     document.add("name", tomlkit.string(one_line(drawing.stem)))
     document.add("unit", _noted(str(unit), "reports are printed in: in, mm or cm"))
-    name = os.path.relpath(drawing.resolve(), job.resolve().parent)
     drawings = tomlkit.array()
-    drawings.append(name)
+    drawings.append(drawing_text(drawing, job))
     document.add("drawings", drawings)
     said = by_hand or ByHand()
     if said.unit_mm is not None:
@@ -82,7 +81,7 @@ def job_text(
         document.add("test_square", _noted(square, "the drawing is scaled by it"))
     if said.dialect is not None:
         document.add("dialect", _noted(said.dialect, "auto, plain or interchange"))
-    note = "drawn at every seam; 0 mm if sewing lines are drawn"
+    note = "beyond every seam; 0 mm if outlines are the lines that are sewn"
     document.add("seam_allowance", _noted("10 mm", note))
     document.add("wearer", _noted("adult", "adult, child or not worn"))
     _say(document, 'cut_lines = ["layer:Cut"]   # if not every closed line is a piece')
@@ -91,6 +90,15 @@ def job_text(
     document.add("tapes", _tapes(unit))
     document.add("pieces", _pieces(sizes, unit))
     return _with_shapes(tomlkit.dumps(document), sizes) + _runs_comment(sizes)
+
+
+def drawing_text(drawing: Path, job: Path) -> str:
+    """Return how a job file names a drawing: from where it lies itself, if it can."""
+    there = drawing.resolve()
+    try:
+        return os.path.relpath(there, job.resolve().parent)
+    except ValueError:  # no way leads from one drive to another
+        return str(there)
 
 
 def _with_shapes(text: str, sizes: Sequence[SizePieces]) -> str:

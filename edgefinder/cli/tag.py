@@ -1,5 +1,6 @@
 """``edgefinder tag``."""
 
+import re
 from pathlib import Path
 
 import click
@@ -61,8 +62,12 @@ def tag(
             refreshed = refresh_tags(job, tell)
         print_edited(refreshed, dry_run=dry_run)
         return
+    if piece is not None and not edges:  # as a job file writes an edge
+        said = re.fullmatch(r"(.+)\s+(\d+[a-z]?|all)", piece.strip())
+        if said is not None:
+            piece, edges = said[1], (said[2],)
     if piece is None or not edges:
-        raise click.UsageError('name a piece and its edges: "front 6"')
+        raise click.UsageError("name a piece and its edges: front 6")
     if finish is None and name is None:
         raise click.UsageError("say what happens to them, --as bound, or --call NAME")
     if name is not None and len(edges) > 1:

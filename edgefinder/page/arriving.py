@@ -3,10 +3,10 @@
 from pathlib import Path
 from typing import Final
 
+from edgefinder.classifier.job_file import DRAWING_ENDINGS
 from edgefinder.errors import OutputError, SettingsError, one_line
 from edgefinder.files import bytes_there, write_new_bytes
 
-ENDINGS: Final = frozenset({".svg", ".svgz", ".dxf"})
 LONGEST_NAME: Final = 120
 
 
@@ -35,7 +35,7 @@ def keep_drawing(folder: Path, name: str, data: bytes) -> tuple[Path, bool]:
         If another file of that name is there, or it cannot be written.
     """
     plain = Path(one_line(name).replace("\\", "/")).name.strip()
-    if Path(plain).suffix.lower() not in ENDINGS or len(plain) > LONGEST_NAME:
+    if Path(plain).suffix.lower() not in DRAWING_ENDINGS or len(plain) > LONGEST_NAME:
         raise SettingsError(
             f'"{plain[:LONGEST_NAME]}" is not a drawing: its name must end in .svg, '
             ".svgz or .dxf"

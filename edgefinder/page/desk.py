@@ -8,10 +8,10 @@ from pathlib import Path
 from threading import RLock
 from typing import Final
 
-from edgefinder.classifier.job_file import MAX_JOB_BYTES, text_of
+from edgefinder.classifier.job_file import job_bytes, text_of
 from edgefinder.classifier.own_list import OwnList
 from edgefinder.errors import EdgefinderError, OutputError, SettingsError
-from edgefinder.files import bytes_there, read_bytes
+from edgefinder.files import bytes_there
 from edgefinder.memory import Memory
 from edgefinder.schedule.draft import Draft, work_out
 from edgefinder.schedule.sources import source_files, stamps
@@ -87,7 +87,7 @@ class Desk:
         self.memory = Memory()
         self.lock = RLock()
         self._own = own
-        self._data: bytes | None = read_bytes(path, limit=MAX_JOB_BYTES)
+        self._data: bytes | None = job_bytes(path)
         self._undo: list[Step] = []
         self._redo: list[Step] = []
         self._problem: str | None = None

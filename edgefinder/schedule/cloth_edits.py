@@ -4,12 +4,12 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from edgefinder.classifier.editing.job_edits import write_cloth
-from edgefinder.classifier.editing.job_places import plain
 from edgefinder.classifier.job import Job
-from edgefinder.classifier.job_file import MAX_JOB_BYTES, draft_text, text_of
+from edgefinder.classifier.job_file import draft_text, job_bytes, text_of
 from edgefinder.classifier.own_list import FIRST_LINES, list_of_text
+from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import SettingsError
-from edgefinder.files import bytes_there, read_bytes
+from edgefinder.files import bytes_there
 from edgefinder.findings import Finding, note
 from edgefinder.schedule.tag_edits import Edited
 
@@ -34,7 +34,7 @@ def cloth_in_job(path: Path, name: str, percents: Mapping[str, float]) -> Edited
     EdgefinderError
         If the job file cannot be read, or could not be followed after it.
     """
-    data = read_bytes(path, limit=MAX_JOB_BYTES)
+    data = job_bytes(path)
     before = text_of(path, data)
     _job(path, before)
     after = _with_cloth(path, before, name, percents)
@@ -74,7 +74,7 @@ def _job(path: Path, text: str) -> Job:
 
 def _unused(job: Job, name: str) -> tuple[Finding, ...]:
     """Say it if no tape is cut from a cloth that was written."""
-    written = next(c.name for c in job.cloths if plain(c.name) == plain(name))
+    written = next(c.name for c in job.cloths if name_key(c.name) == name_key(name))
     used = [job.fabric.cloth, *(tape.cloth for tape in job.tapes)]
     if written.casefold() in map(str.casefold, used):
         return ()

@@ -12,7 +12,7 @@ from pathlib import Path
 from edgefinder.binding.tape import make_tapes
 from edgefinder.classifier.carrying import Carried, carry_numbers
 from edgefinder.classifier.job import Job
-from edgefinder.classifier.job_file import MAX_JOB_BYTES, draft_text, text_of
+from edgefinder.classifier.job_file import draft_text, job_bytes, text_of
 from edgefinder.classifier.retagging import Tagging, tagged_text, untagged_text
 from edgefinder.classifier.sizes import SizePieces, same_name
 from edgefinder.classifier.tagging import settings_of, tag_sizes
@@ -23,7 +23,7 @@ from edgefinder.errors import (
     did_you_mean,
     told_of,
 )
-from edgefinder.files import alone_with, bytes_there, read_bytes, write_bytes
+from edgefinder.files import alone_with, bytes_there, write_bytes
 from edgefinder.findings import Finding, note
 from edgefinder.schedule.drawn_shapes import names_of, refreshed_text, with_shape
 from edgefinder.schedule.reading import read_pattern
@@ -182,7 +182,7 @@ def write_edited(edited: Edited) -> bytes:
 
 
 def _read(path: Path, tell: Tell) -> _Drawn:
-    data = read_bytes(path, limit=MAX_JOB_BYTES)
+    data = job_bytes(path)
     job = _job(path, text_of(path, data))
     sizes = read_pattern(job, tell=tell).sizes
     return _Drawn(data, job, sizes, carry_numbers(job, sizes))
