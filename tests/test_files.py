@@ -253,7 +253,7 @@ def test_a_folder_is_made_with_those_around_it(tmp_path: Path) -> None:
 def test_a_file_in_the_way_of_a_folder_is_an_error(tmp_path: Path) -> None:
     (tmp_path / "a").touch()
 
-    with pytest.raises(OutputError, match="cannot be made"):
+    with pytest.raises(OutputError, match="is a file; name a folder"):
         make_folder(tmp_path / "a")
     with pytest.raises(OutputError, match="cannot be made"):
         make_folder(tmp_path / "a" / "b")
