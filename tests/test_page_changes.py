@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from conformance.apron import ALLOWANCE, CUTS, FOLD, RAW, RUNS, two_words
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from page_server import demo_copy
@@ -223,6 +224,17 @@ def test_names_come_and_go(tmp_path: Path) -> None:
         change(desk, do="call", size="1", piece="front", edge=2, name="all")
 
 
+def test_a_part_keeps_what_it_means_when_it_is_called_otherwise(
+    tmp_path: Path,
+) -> None:
+    """Also where the job file writes the name of the piece with capitals."""
+    desk = desk_of(tmp_path, '[[pieces]]\nname = "FRONT"\n')
+    change(desk, do="split", size="1", piece="front", edge=2, place="2 at 25 %")
+    split = desk.path.read_text("utf-8")
+    change(desk, do="call", size="1", piece="front", edge=2, name="short")
+    assert desk.path.read_text("utf-8") == split.replace('"first of 2"', "short")
+
+
 def test_an_edge_has_an_allowance_until_it_is_taken_out(tmp_path: Path) -> None:
     desk = desk_of(tmp_path, '[[pieces]]\nname = "front"\nedge_names = { top = 3 }\n')
     before = desk.path.read_text("utf-8")
@@ -285,22 +297,19 @@ edges = ["front 1", "front 2"]   # once round
         ),
         (
             {"kind": "tapes", "name": "main", "key": "name", "value": "blue"},
-            None,
-            None,
+            '"main"',
+            '"blue"',
         ),
     ],
 )
 def test_a_key_is_set_and_all_else_stays(
-    tmp_path: Path, asked: Mapping[str, Any], old: str | None, new: str | None
+    tmp_path: Path, asked: Mapping[str, Any], old: str, new: str
 ) -> None:
     desk = desk_of(tmp_path, RUN)
     before = desk.path.read_text("utf-8")
     change(desk, do="set", **asked)
-    after = desk.path.read_text("utf-8")
-    if old is None or new is None:
-        assert after == before.replace('"main"', '"blue"')
-    else:
-        assert after == before.replace(old, new)
+    assert old in before
+    assert desk.path.read_text("utf-8") == before.replace(old, new)
     desk.undo(desk.look().revision)
     assert desk.path.read_text("utf-8") == before
 
@@ -317,6 +326,9 @@ def test_a_key_is_set_and_all_else_stays(
             "finished_width",
         ),
         ({"kind": "tapes", "name": "x", "key": "fold", "value": "flat"}, '"x"'),
+        ({"kind": "tapes", "name": "main", "key": "name", "value": ["a"]}, "a text"),
+        ({"kind": "tapes", "name": "main", "key": "name", "value": 3}, "a text"),
+        ({"kind": "tapes", "name": "main", "key": "name", "value": None}, "a name"),
         ({"kind": "runs", "name": "top", "key": "tape", "value": "red"}, '"red"'),
         ({"kind": "runs", "name": "top", "key": "closed", "value": True}, "not meet"),
         (
@@ -457,38 +469,19 @@ def test_a_job_file_from_clicks_gives_the_schedule_of_one_by_hand(
     bare = tmp_path / "b" / by_hand.name
     bare.write_text(text[: text.index("# --- pieces")], "utf-8")
     desk = Desk(bare, lambda: NOTHING)
-    finish(desk, "front 7", "fold")
-    finish(desk, "front 2", "raw")
-    finish(desk, "back 2", "raw")
-    for piece, cut in (("back", 2), ("strap", 4)):
-        change(desk, do="set", kind="pieces", name=piece, key="cut", value=cut)
-    for run, edges in (
-        ("front neck", "front 6"),
-        ("armholes", "front 4, back 4"),
-        ("front hem", "front 1"),
-        ("back edges", "back 6, back 7, back 1"),
-        ("pocket opening", "pocket 3, pocket 1"),
-    ):
-        finish(desk, edges, "bound", run=run, tape="main")
-    said: dict[str, dict[str, object]] = {
-        "front neck": {"start": "caught in a seam", "end": "caught in a seam"},
-        "armholes": {
-            "start": "caught in a seam",
-            "end": "caught in a seam",
-            "times": 2,
-        },
-        "back edges": {"start": "caught in a seam", "times": 2},
-        "pocket opening": {"start": "caught in a seam", "end": "caught in a seam"},
-    }
-    for run, keys in said.items():
-        for key, value in keys.items():
-            change(desk, do="set", kind="runs", name=run, key=key, value=value)
-    text = bare.read_text("utf-8")
-    text = text.replace(
-        'name = "pocket"\n', 'name = "pocket"\nallowances = { 2 = "10 mm" }\n', 1
-    )
-    bare.write_text(text, "utf-8")
-    assert desk.look().notice is not None  # changed from outside, and taken over
+    finish(desk, FOLD, "fold")
+    finish(desk, ", ".join(RAW), "raw")
+    for _, piece, cut in CUTS:
+        change(desk, do="set", kind="pieces", name=piece, key="cut", value=int(cut))
+    edge, amount = ALLOWANCE
+    piece, number = two_words(edge)
+    change(desk, do="allow", size="S", piece=piece, edge=int(number), amount=amount)
+    for run in RUNS:
+        finish(desk, ", ".join(run.edges), "bound", run=run.name, tape="main")
+        ends: dict[str, object] = {"start": run.start, "end": run.end}
+        for key, value in (ends | {"times": run.times and int(run.times)}).items():
+            if value:
+                change(desk, do="set", kind="runs", name=run.name, key=key, value=value)
     first, second = (schedule_text(release_from_file(p)) for p in (by_hand, bare))
     assert second == first
 

@@ -25,8 +25,7 @@ from edgefinder.page import desk as desk_module
 from edgefinder.page.desk import Desk
 from edgefinder.schedule.draft import work_out
 from edgefinder.schedule.reading import PatternRead
-from edgefinder.schedule.tag_edits import write_edited
-from edgefinder.schedule.tag_edits import Edited
+from edgefinder.schedule.tag_edits import Edited, write_edited
 
 
 def test_changes_are_undone_and_done_again(tmp_path: Path) -> None:

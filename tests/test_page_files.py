@@ -2,18 +2,21 @@
 
 import io
 import json
+import tomllib
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from page_server import DEMO, Page, demo_copy, running
+from page_server import Page, demo_copy, running
 from test_page_changes import SQUARES
 
 from edgefinder.cli.main import main
 from edgefinder.errors import EdgefinderError
 from edgefinder.page.arriving import keep_drawing
+from edgefinder.schedule.new_job import write_new_job
+from edgefinder.units import Unit
 
 
 @pytest.fixture(scope="module")
@@ -113,6 +116,36 @@ def test_a_dropped_drawing_is_kept_beside_the_job(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("listed", "name", "expected"),
+    [
+        ("sub/p.svg", "q.svg", ["sub/p.svg", "q.svg"]),
+        ("../here/p.svg", "p.svg", ["../here/p.svg"]),  # it is this one
+        ("p.svg", "my%20%20pocket.svg", ["p.svg", "my  pocket.svg"]),
+        ("", "q.svg", ["q.svg"]),
+    ],
+)
+def test_a_dropped_drawing_is_listed_after_those_that_are_there(
+    tmp_path: Path, listed: str, name: str, expected: list[str]
+) -> None:
+    folder = tmp_path / "here"
+    (folder / "sub").mkdir(parents=True)
+    cuffs = SQUARES.replace("front", "cuff").replace("back", "collar")
+    for path in ("p.svg", "sub/p.svg"):
+        (folder / path).write_text(SQUARES, "utf-8")
+    job = folder / "job.toml"
+    top = f'drawings = ["{listed}"]   # mine\n' if listed else ""
+    tape = '[[tapes]]\nname = "main"\nfinished_width = "9 mm"\n'
+    job.write_text(f"{top}{tape}", "utf-8")
+    with running(job) as page:
+        dropped = SQUARES if name == "p.svg" else cuffs
+        status, data = drop(page, name, dropped.encode())
+    assert status == 200, data
+    text = job.read_text("utf-8")
+    assert tomllib.loads(text)["drawings"] == expected
+    assert not top or "]   # mine\n[[tapes]]" in text
+
+
+@pytest.mark.parametrize(
     "name",
     ["", ".svg", "a.exe", "..", "../../etc/x", "a.toml", "a" * 200 + ".svg", "x\0.exe"],
 )
@@ -140,19 +173,17 @@ def test_a_drawing_that_cannot_be_read_is_not_taken_in(tmp_path: Path) -> None:
     assert not (tmp_path / "broken.svg").exists()
 
 
-def test_a_page_on_a_drawing_begins_a_job_file(tmp_path: Path) -> None:
-    from edgefinder.schedule.new_job import write_new_job  # noqa: PLC0415
-    from edgefinder.units import Unit  # noqa: PLC0415
-
-    for name in ("orchard-apron.svg", "puddle-smock.dxf"):
-        (tmp_path / name).write_bytes((DEMO / name).read_bytes())
-    drawings = [tmp_path / "orchard-apron.svg", tmp_path / "puddle-smock.dxf"]
+def test_a_page_on_drawings_begins_a_job_file(tmp_path: Path) -> None:
+    drawings = [tmp_path / "body.svg", tmp_path / "arm.svg"]
+    drawings[0].write_text(SQUARES, "utf-8")
+    arms = SQUARES.replace("front", "sleeve").replace("back", "cuff")
+    drawings[1].write_text(arms, "utf-8")
     job = tmp_path / "both.toml"
     write_new_job(drawings, job, Unit.INCH)
-    text = job.read_text("utf-8")
-    assert 'drawings = ["orchard-apron.svg", "puddle-smock.dxf"]' in text
     with running(job) as page:
         state = page.state()
-        assert {piece["name"] for piece in state["pieces"]} >= {"front"}
+        names = [piece["name"] for piece in state["pieces"]]
+        assert sorted(names) == ["back", "cuff", "front", "sleeve"]
+        assert state["unit"] == "in"
         assert state["runs"] == []
         assert state["missing"]

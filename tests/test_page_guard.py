@@ -1,14 +1,18 @@
 """Only the page itself may ask its server, and only for what it needs."""
 
 import json
+import socket
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from page_server import Page, demo_copy, running
 
+from edgefinder.files import MAX_DRAWING_BYTES
+from edgefinder.page.guard import MOST_BYTES
+
 DATA = ("/api/state", "/api/pulse", "/api/forms")
-CHANGES = ("change", "undo", "redo", "save", "try", "file", "done")
+CHANGES = ("change", "undo", "redo", "save", "try", "file", "drawing", "done")
 
 
 @pytest.fixture(scope="module")
@@ -74,7 +78,7 @@ def test_changes_are_for_the_page_alone(
 
 
 def test_a_change_is_small(page: Page) -> None:
-    large = json.dumps({"x": "y" * 65536}).encode()
+    large = json.dumps({"x": "y" * MOST_BYTES}).encode()
     assert page.ask("POST", "/api/change", large).status == 413
     assert page.ask("POST", "/api/change", b"[" * 60000).status == 422
     chunk = b"%x\r\n%s\r\n0\r\n\r\n" % (len(large), large)
@@ -105,6 +109,17 @@ def test_only_get_and_post_are_answered(page: Page, method: str) -> None:
     answer = page.ask(method, "/api/state", b"", origin)
     assert answer.status in {405, 415, 501}
     assert "Access-Control-Allow-Origin" not in answer.headers
+
+
+def test_a_drawing_may_be_larger_than_a_change(page: Page) -> None:
+    headers = {"Content-Type": "application/octet-stream"}
+    large = b"x" * (MOST_BYTES + 1)
+    answer = page.ask("POST", "/api/drawing?name=a.exe", large, headers)
+    assert answer.status == 422  # it came in, and is no drawing
+    assert "is not a drawing" in answer.data["mistakes"][0]
+    longer = {**headers, "Content-Length": str(MAX_DRAWING_BYTES + 1)}
+    assert page.ask("POST", "/api/drawing?name=a.svg", b"", longer).status == 413
+    assert page.ask("POST", "/api/drawing?name=a.svg", b"<svg/>").status == 415
 
 
 def test_a_get_changes_nothing(page: Page) -> None:
@@ -165,8 +180,11 @@ def test_the_nonce_is_a_new_one_every_time(page: Page) -> None:
     assert first != second
 
 
-def test_the_server_listens_on_this_machine_alone(page: Page) -> None:
-    assert page.url.startswith("http://127.0.0.1:")
+def test_the_server_listens_at_one_address_alone(page: Page) -> None:
+    """A server at all addresses would answer at every other one of this machine too."""
+    socket.create_connection(("127.0.0.1", page.port), timeout=5).close()
+    with pytest.raises(OSError, match=r"refused|assign|timed out|unreachable"):
+        socket.create_connection(("127.0.0.2", page.port), timeout=1)
 
 
 def test_a_page_nobody_uses_is_closed(tmp_path: Path) -> None:

@@ -10,16 +10,15 @@ from typing import Any, Final
 from flask import Flask, Response, g, request
 from werkzeug.exceptions import HTTPException
 
-from edgefinder.classifier.editing.settings_edits import TOP, set_key
+from edgefinder.classifier.editing.settings_edits import TOP, add_to_list
 from edgefinder.errors import EdgefinderError, SettingsError
-from edgefinder.files import MAX_DRAWING_BYTES
 from edgefinder.page.arriving import keep_drawing
 from edgefinder.page.asked import asked_text
 from edgefinder.page.changes import Asked, read_change
 from edgefinder.page.desk import Desk, Seen, StaleError
 from edgefinder.page.exports import hand_out
 from edgefinder.page.forms import form_data
-from edgefinder.page.guard import MOST_BYTES, Guard, headers
+from edgefinder.page.guard import Guard, headers
 from edgefinder.page.state import state_data
 from edgefinder.page.trying import tried_width
 from edgefinder.schedule.draft import Draft
@@ -32,8 +31,11 @@ KINDS: Final = MappingProxyType(
     {".html": "text/html", ".css": "text/css", ".js": "text/javascript"}
 )
 
+Shell = Mapping[str, tuple[str, str]]
+"""Of every file of the shell, by its path: its text and its media type."""
 
-def shell_files() -> dict[str, tuple[str, str]]:
+
+def shell_files() -> Shell:
     """Return the text and the media type of every file of the shell, by its path."""
     found = {}
     for one in files("edgefinder.page").joinpath("static").iterdir():
@@ -62,12 +64,13 @@ class Activity:
         return self._clock() - self.last
 
 
-def make_app(desk: Desk, guard: Guard, activity: Activity) -> Flask:
+def make_app(desk: Desk, shell: Shell, guard: Guard, activity: Activity) -> Flask:
     """Return the application that answers a page.
 
     Parameters
     ----------
     desk : Desk
+    shell : Shell
     guard : Guard
     activity : Activity
 
@@ -78,13 +81,11 @@ def make_app(desk: Desk, guard: Guard, activity: Activity) -> Flask:
     # No folder of its own: only the paths below are served.
     app = Flask(__name__, static_folder=None, template_folder=None)
     answers = _Answers(desk, activity)
-    shell = shell_files()
 
     @app.before_request
     def check() -> None:
         g.nonce = secrets.token_urlsafe(16)
-        is_drawing = request.path == "/api/drawing"
-        guard.check(request, MAX_DRAWING_BYTES if is_drawing else MOST_BYTES)
+        guard.check(request)
         if request.path not in {"/api/pulse", "/api/state"}:
             activity.note()
 
@@ -168,7 +169,7 @@ class _Answers:
                 raise SettingsError("no run has been laid yet")
             size, tape = asked_text(asked, "size"), asked_text(asked, "tape")
             wide = asked_text(asked, "width")
-            tried = tried_width(release, size, tape, wide, self._desk.memory)
+            tried = tried_width(release, size, tape, wide, self._desk.memory.aside())
         return _json(tried)
 
     def file_(self) -> Response:
@@ -188,10 +189,9 @@ class _Answers:
         path, is_new = keep_drawing(self._desk.path.parent, name, request.get_data())
 
         def make(draft: Draft, text: str) -> list[str]:
-            there = [one.name for one in draft.job.drawings]
-            if path in draft.job.drawings:
+            if path.resolve() in {one.resolve() for one in draft.job.drawings}:
                 return [text]
-            return [set_key(text, TOP, "", "drawings", [*there, path.name])]
+            return [add_to_list(text, TOP, "", "drawings", [path.name])]
 
         revision = request.args.get("revision", "")
         try:

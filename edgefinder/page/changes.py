@@ -1,14 +1,19 @@
 """What a page may ask for, checked, as changes of the text of a job file."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
-from edgefinder.classifier.choosing_finish import with_edge_split, with_finish
+from edgefinder.classifier.choosing_finish import with_finish
+from edgefinder.classifier.edges_meant import MarkedPiece
+from edgefinder.classifier.editing.edge_naming import (
+    name_edge,
+    rename_edge,
+    without_edge_name,
+)
 from edgefinder.classifier.editing.job_edits import (
     set_allowance,
-    set_edge_name,
     set_same_edge,
 )
 from edgefinder.classifier.editing.settings_edits import (
@@ -17,7 +22,6 @@ from edgefinder.classifier.editing.settings_edits import (
     Value,
     add_named_table,
     remove_allowance,
-    remove_edge_name,
     remove_named_table,
     rename_table,
     set_key,
@@ -26,7 +30,8 @@ from edgefinder.classifier.editing.settings_edits import (
 from edgefinder.classifier.freeing import unit_word, units_of
 from edgefinder.classifier.job import Finish
 from edgefinder.classifier.retagging import Tagging
-from edgefinder.errors import SettingsError, TagError
+from edgefinder.classifier.splitting_edges import with_edge_split
+from edgefinder.errors import EdgefinderError, SettingsError, TagError
 from edgefinder.memory import Memory
 from edgefinder.page.asked import (
     asked_list,
@@ -34,12 +39,13 @@ from edgefinder.page.asked import (
     asked_text,
     asked_value,
 )
+from edgefinder.page.forms import SHOWN
+from edgefinder.pattern.pieces import Edge
 from edgefinder.schedule.draft import Draft
+from edgefinder.schedule.letters_kept import letters_kept
 from edgefinder.units import Unit
 
 Asked = Mapping[str, Any]
-
-KINDS: Final = (TOP, FABRIC, "tapes", "runs", "cloths", "pieces")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +87,23 @@ def read_change(asked: Asked, memory: Memory) -> Change:
     reader = _READERS.get(do)
     if reader is None:
         raise SettingsError(f'there is no change "{do}"')
-    return reader(asked, memory)
+    change = reader(asked, memory)
+    if reader is _refresh:  # its letters are those of other numbers
+        return change
+
+    def make(draft: Draft, text: str) -> Iterator[str]:
+        for new in change.make(draft, text):
+            yield _letters_kept(draft, new, memory)
+
+    return Change(change.label, make)
+
+
+def _letters_kept(draft: Draft, text: str, memory: Memory) -> str:
+    try:
+        sizes = draft.carried(memory).sizes
+    except EdgefinderError:
+        return text  # no piece can be cut, and no part has a letter
+    return letters_kept(draft.job, sizes, text, memory)
 
 
 def _finish(asked: Asked, memory: Memory) -> Change:
@@ -94,9 +116,7 @@ def _finish(asked: Asked, memory: Memory) -> Change:
     run, tape = (asked_text(asked, key, "") or None for key in ("run", "tape"))
 
     def make(draft: Draft, text: str) -> Iterator[str]:
-        pieces = draft.marked(memory, size)
-        for name, numbers in pointed.items():
-            _expect_edges(pieces, name, numbers)
+        pieces = _marked(draft, memory, size, pointed)
         tagging = Tagging(finish, run, tape)
         for new in with_finish(text, pieces, pointed, tagging):
             changed = new != text
@@ -108,56 +128,47 @@ def _finish(asked: Asked, memory: Memory) -> Change:
 
 
 def _call(asked: Asked, memory: Memory) -> Change:
-    size, piece = asked_text(asked, "size"), asked_text(asked, "piece")
-    number, name = asked_number(asked, "edge"), asked_text(asked, "name", "")
+    at, name = _pointed(asked), asked_text(asked, "name", "")
 
     def make(draft: Draft, text: str) -> Iterator[str]:
-        pieces = draft.marked(memory, size)
-        _expect_edges(pieces, piece, [number])
-        edge = pieces[piece][0].piece.edges[number - 1]
-        word = next(
-            (
-                text_of
-                for own, text_of in _own_names(draft, piece)
-                if own == edge.name and edge.name
-            ),
-            unit_word(min(units_of(edge))),
-        )
-        if edge.name:
-            text = remove_edge_name(text, piece, edge.name)
-        yield set_edge_name(text, piece, name, word) if name else text
+        pieces = _marked(draft, memory, at.size, {at.piece: [at.number]})
+        marked = pieces[at.piece][0]
+        own = marked.own_name(at.number)
+        if own and name:
+            yield rename_edge(text, at.piece, own, name, pieces=pieces)
+        elif own:
+            yield without_edge_name(text, at.piece, own, pieces=pieces)
+        elif name:
+            word = unit_word(min(units_of(marked.piece.edges[at.number - 1])))
+            yield name_edge(text, at.piece, name, word, pieces=pieces)
+        else:
+            yield text
 
-    return Change(f"name of {piece} {number}", make)
+    return Change(f"name of {at.piece} {at.number}", make)
 
 
 def _split(asked: Asked, memory: Memory) -> Change:
-    size, piece = asked_text(asked, "size"), asked_text(asked, "piece")
-    number, place = asked_number(asked, "edge"), asked_text(asked, "place")
-    name = asked_text(asked, "name", "")
+    at, place = _pointed(asked), asked_text(asked, "place")
 
     def make(draft: Draft, text: str) -> Iterator[str]:
-        pieces = draft.marked(memory, size)
-        _expect_edges(pieces, piece, [number])
-        text = draft.with_shapes(text, [piece], memory)
-        yield with_edge_split(text, pieces[piece], number, place, name)
+        pieces = _marked(draft, memory, at.size, {at.piece: [at.number]})
+        text = draft.with_shapes(text, [at.piece], memory)
+        yield with_edge_split(text, pieces[at.piece], at.number, place)
 
-    return Change(f"split of {piece} {number}", make)
+    return Change(f"split of {at.piece} {at.number}", make)
 
 
 def _allow(asked: Asked, memory: Memory) -> Change:
-    size, piece = asked_text(asked, "size"), asked_text(asked, "piece")
-    number, amount = asked_number(asked, "edge"), asked_text(asked, "amount", "")
+    at, amount = _pointed(asked), asked_text(asked, "amount", "")
 
     def make(draft: Draft, text: str) -> Iterator[str]:
-        pieces = draft.marked(memory, size)
-        _expect_edges(pieces, piece, [number])
-        edge = pieces[piece][0].piece.edges[number - 1]
+        edge = _edge(draft, memory, at)
         words = [edge.name, *map(unit_word, sorted(units_of(edge)))]
         for word in words:
-            text = remove_allowance(text, piece, word)
-        yield set_allowance(text, piece, words[-1], amount) if amount else text
+            text = remove_allowance(text, at.piece, word)
+        yield set_allowance(text, at.piece, words[-1], amount) if amount else text
 
-    return Change(f"allowance of {piece} {number}", make)
+    return Change(f"allowance of {at.piece} {at.number}", make)
 
 
 def _set(asked: Asked, _: Memory) -> Change:
@@ -167,7 +178,7 @@ def _set(asked: Asked, _: Memory) -> Change:
 
     def make(_: Draft, text: str) -> Iterator[str]:
         if key == "name" and kind in {"tapes", "runs", "cloths"}:
-            yield rename_table(text, kind, name, str(value or ""))
+            yield rename_table(text, kind, name, asked_text(asked, "value", ""))
             return
         if kind == "runs" and key == "closed" and value is True:
             for end in ("start", "end"):  # a loop has none
@@ -226,7 +237,7 @@ def _decide(asked: Asked, _: Memory) -> Change:
 
 def _kind(asked: Asked) -> str:
     kind = asked_text(asked, "kind")
-    if kind not in KINDS:
+    if kind not in SHOWN:
         raise SettingsError(f'a job file has no "{kind}"')
     return kind
 
@@ -239,18 +250,38 @@ def _choice(finish: str) -> Finish:
         raise SettingsError(f'"{finish}" is no finish; known: {known}') from None
 
 
-def _own_names(draft: Draft, piece: str) -> tuple[tuple[str, str], ...]:
-    said = next((one for one in draft.job.pieces if one.name == piece), None)
-    return () if said is None else said.edge_names
+class _Pointed(NamedTuple):
+    """One edge that was pointed at, as it is numbered in the size that is seen."""
+
+    size: str
+    piece: str
+    number: int
 
 
-def _expect_edges(pieces: Mapping[str, Any], name: str, numbers: list[int]) -> None:
-    if name not in pieces:
-        raise TagError(f'there is no piece "{name}"')
-    count = len(pieces[name][0].piece.edges)
-    wrong = [number for number in numbers if not 1 <= number <= count]
-    if wrong:
-        raise TagError(f'"{name}" has {count} edges, and no edge {wrong[0]}')
+def _pointed(asked: Asked) -> _Pointed:
+    size, piece = asked_text(asked, "size"), asked_text(asked, "piece")
+    return _Pointed(size, piece, asked_number(asked, "edge"))
+
+
+def _edge(draft: Draft, memory: Memory, at: _Pointed) -> Edge:
+    """Return the edge that was pointed at; raises TagError if there is none."""
+    pieces = _marked(draft, memory, at.size, {at.piece: [at.number]})
+    return pieces[at.piece][0].piece.edges[at.number - 1]
+
+
+def _marked(
+    draft: Draft, memory: Memory, size: str, pointed: Mapping[str, Sequence[int]]
+) -> dict[str, tuple[MarkedPiece, ...]]:
+    """Return every piece in every size; raises TagError if no edge was pointed at."""
+    pieces = draft.marked(memory, size)
+    for name, numbers in pointed.items():
+        if name not in pieces:
+            raise TagError(f'there is no piece "{name}"')
+        count = len(pieces[name][0].piece.edges)
+        wrong = [number for number in numbers if not 1 <= number <= count]
+        if wrong:
+            raise TagError(f'"{name}" has {count} edges, and no edge {wrong[0]}')
+    return pieces
 
 
 _READERS: Final[Mapping[str, Callable[[Asked, Memory], Change]]] = MappingProxyType(

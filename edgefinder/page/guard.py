@@ -7,7 +7,6 @@ from typing import Final
 
 from flask import Request
 from werkzeug.exceptions import (
-    BadRequest,
     Forbidden,
     LengthRequired,
     RequestEntityTooLarge,
@@ -15,6 +14,10 @@ from werkzeug.exceptions import (
     UnsupportedMediaType,
 )
 
+from edgefinder.files import MAX_DRAWING_BYTES
+
+DRAWING: Final = "/api/drawing"
+"""The one path that takes a file, as it is."""
 MOST_BYTES: Final = 64 * 1024
 """Of a change: the longest holds the edges of one run."""
 
@@ -42,14 +45,8 @@ class Guard:
         """The names that a browser may use for this server."""
         return f"127.0.0.1:{self.port}", f"localhost:{self.port}"
 
-    def check(self, request: Request, most_bytes: int = MOST_BYTES) -> None:
+    def check(self, request: Request) -> None:
         """Refuse a request that the page did not send.
-
-        Parameters
-        ----------
-        request : Request
-        most_bytes : int
-            That its body may have.
 
         Raises
         ------
@@ -73,7 +70,7 @@ class Guard:
             return
         self._check_token(request)
         if request.method != "GET":
-            self._check_body(request, most_bytes)
+            self._check_body(request)
 
     def _check_token(self, request: Request) -> None:
         scheme, _, given = request.headers.get("Authorization", "").partition(" ")
@@ -81,21 +78,19 @@ class Guard:
         if scheme != "Bearer" or not same:
             raise Unauthorized("open the page from the address that was printed")
 
-    def _check_body(self, request: Request, most_bytes: int) -> None:
+    def _check_body(self, request: Request) -> None:
         origin = request.headers.get("Origin")
         if origin not in {f"http://{host}" for host in self.hosts}:
             raise Forbidden("another page may not ask")
-        wanted = "application/json"
-        if request.path == "/api/drawing":
-            wanted = "application/octet-stream"
+        wanted, most_bytes = "application/json", MOST_BYTES
+        if request.path == DRAWING:
+            wanted, most_bytes = "application/octet-stream", MAX_DRAWING_BYTES
         if request.mimetype != wanted:
             raise UnsupportedMediaType(f"send {wanted}")
         if request.content_length is None:
             raise LengthRequired("say how long it is")
         if request.content_length > most_bytes:
             raise RequestEntityTooLarge("it is too large")
-        if request.content_length < 0:
-            raise BadRequest("no length")
 
 
 def headers(nonce: str) -> dict[str, str]:

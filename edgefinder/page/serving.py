@@ -27,10 +27,9 @@ IDLE_S: Final = 30 * 60.0
 THREADS: Final = 8
 LOOK_S: Final = 0.2
 """Between two looks at whether to stop."""
-LAST_LOOKS: Final = 3
-"""In which the last answers go out."""
 LAST_S: Final = 10
-"""For the last answers: a PDF of a large release takes that long."""
+"""To make the last answers, and to send them: a PDF of a large release takes that
+long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +61,13 @@ def serve(desk: Desk, tell: Callable[[Address], None], idle_s: float = IDLE_S) -
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listening.bind((HOST, 0))
     port = int(listening.getsockname()[1])
-    guard = Guard(port, frozenset(shell_files()))
+    shell = shell_files()
+    guard = Guard(port, frozenset(shell))
     # Waiting for a moment is nothing to tell a person of.
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)
     channels: dict[int, Any] = {}
     server = create_server(
-        make_app(desk, guard, activity),
+        make_app(desk, shell, guard, activity),
         map=channels,
         sockets=[listening],
         threads=THREADS,
@@ -81,10 +81,16 @@ def serve(desk: Desk, tell: Callable[[Address], None], idle_s: float = IDLE_S) -
     finally:
         # What has been asked is answered, and a change that has begun is finished.
         server.task_dispatcher.shutdown(cancel_pending=False, timeout=LAST_S)
-        wasyncore.loop(timeout=LOOK_S, map=channels, count=LAST_LOOKS)
+        last = time.monotonic() + LAST_S
+        while _has_to_send(server) and time.monotonic() < last:
+            wasyncore.loop(timeout=LOOK_S, map=channels, count=1)
         with desk.lock:
             server.close()
             wasyncore.close_all(map=channels, ignore_all=True)
+
+
+def _has_to_send(server: Any) -> bool:
+    return any(channel.writable() for channel in server.active_channels.values())
 
 
 @contextmanager

@@ -38,7 +38,7 @@ def pages() -> Iterator["PageBrowser"]:
     started.close()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator["LivePage"]:
     """Start a Chromium for the local page; without it as above."""
     programs = _programs()

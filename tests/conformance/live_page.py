@@ -1,15 +1,16 @@
 """The local page in a headless Chromium, used by mouse, keys and touch."""
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
-from conformance.browser import OPTIONS
+from conformance import page_log
 from conformance.live_scripts import (
     AT_EDGE,
     AXE,
+    CHOSEN,
     FOCUS,
     GROUND,
     ROWS_TO,
@@ -17,12 +18,12 @@ from conformance.live_scripts import (
     SHOWN,
     SPOT,
     STOPS_TO,
+    WAIT,
 )
 from conformance.pressed import CONTROL, DOWN, HELD, HOME, NO_KEY, SHIFT, TAB
 from page_server import Page
 from selenium.common.exceptions import TimeoutException
-from selenium.webdriver import ActionChains, Chrome, ChromeOptions
-from selenium.webdriver.chrome.service import Service
+from selenium.webdriver import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
 from selenium.webdriver.support.ui import WebDriverWait
@@ -42,18 +43,7 @@ class LivePage:
     """One Chromium for all pages; what it logs and asks for is kept."""
 
     def __init__(self, browser: str, driver: str, downloads: Path) -> None:
-        options = ChromeOptions()
-        options.binary_location = browser
-        for option in OPTIONS:
-            if not option.startswith("--host-resolver-rules"):
-                options.add_argument(option)
-        options.add_argument(NO_OTHER_HOST)
-        options.add_argument("--hide-scrollbars")
-        options.set_capability(
-            "goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"}
-        )
-        # The library leaves some of its functions without types.
-        self.driver: Any = Chrome(options=options, service=Service(driver))
+        self.driver = page_log.start_logged(browser, driver, NO_OTHER_HOST)
         self.driver.set_script_timeout(SECONDS)
         self.downloads = downloads
         self.ask(
@@ -64,38 +54,44 @@ class LivePage:
 
     # Opening
 
-    def shape(self, width: int, height: int = 800, *, dark: bool = False) -> None:
-        """Give the window a size in px and a colour scheme."""
-        scheme = "dark" if dark else "light"
-        self.ask(
-            "Emulation.setEmulatedMedia",
-            features=[{"name": "prefers-color-scheme", "value": scheme}],
-        )
-        self.ask(
-            "Emulation.setDeviceMetricsOverride",
-            width=width,
-            height=height,
-            deviceScaleFactor=1,
-            mobile=False,
-        )
+    def shape(self, width: int, height: int = 800) -> None:
+        """Give the window a size in px."""
+        page_log.shape(self.driver, width, height)
 
-    def visit(self, url: str, width: int = 1280, *, dark: bool = False) -> None:
-        """Go to an address; what was logged before is forgotten."""
-        self.shape(width, dark=dark)
+    def prefer(self, *, dark: bool = False, forced: bool = False) -> None:
+        """Choose a colour scheme, and whether colours are forced."""
+        page_log.prefer(self.driver, dark=dark, forced=forced)
+
+    def visit(self, url: str, width: int = 1280) -> None:
+        """Go to an address in light colours; what was logged before is forgotten."""
+        self.shape(width)
+        self.prefer()
         self.driver.get(BLANK)
         self.console()
         self.requests()
         self.driver.get(url)
 
-    def open(self, page: Page, width: int = 1280, *, dark: bool = False) -> None:
+    def open(self, page: Page, width: int = 1280) -> None:
         """Open the page of a server and wait until it shows its state."""
-        self.visit(page.url, width, dark=dark)
+        self.visit(page.url, width)
         self.until(SAID, ["is open"])
 
-    def open_on(self, page: Page, tab: str, width: int = 1280) -> None:
-        """Open the page of a server and show one of its lists."""
+    def open_past(self, page: Page, width: int = 1280) -> None:
+        """Open the page of a server and pass the first step, if it is asked."""
         self.open(page, width)
+        if self.run("return document.getElementById('first-step').open"):
+            self.pass_first_step()
+
+    def open_on(self, page: Page, tab: str) -> None:
+        """Open the page of a server and show one of its lists."""
+        self.open_past(page)
         self.press(f"tab-{tab}")
+
+    def look_away(self) -> None:
+        """Let the page think that it is not seen: then it asks for no news."""
+        self.run(
+            "Object.defineProperty(document, 'visibilityState', {value: 'hidden'})"
+        )
 
     # Looking
 
@@ -105,17 +101,13 @@ class LivePage:
 
     def until(self, script: str, *arguments: object) -> Any:
         """Wait until a script on the page returns something true, and return it."""
-        return self.until_true(lambda: self.run(script, *arguments))
-
-    def until_true(self, look: Callable[[], Any]) -> Any:
-        """Wait until something is true, and return it."""
-        waiting = WebDriverWait(self.driver, SECONDS, LOOK_S)
         try:
-            return waiting.until(lambda _: look())
-        except TimeoutException as error:
-            raise AssertionError(f"never came; the page says {self.run(SHOWN)}") from (
-                error
+            return self.driver.execute_async_script(
+                WAIT.replace("SCRIPT", script), *arguments
             )
+        except TimeoutException as error:
+            said = self.run(SHOWN)
+            raise AssertionError(f"never came; the page says {said}") from error
 
     def text(self, selector: str) -> str:
         """The text of an element, blanks as one; empty if there is none."""
@@ -153,19 +145,28 @@ class LivePage:
 
     def console(self) -> list[str]:
         """What the console said since the last time."""
-        return [entry["message"] for entry in self.driver.get_log("browser")]
+        return page_log.console(self.driver)
 
     def requests(self) -> list[str]:
         """The addresses that were asked for since the last time."""
-        events = (
-            json.loads(entry["message"])["message"]
-            for entry in self.driver.get_log("performance")
-        )
-        return [
-            event["params"]["request"]["url"]
-            for event in events
-            if event["method"] == "Network.requestWillBeSent"
-        ]
+        return page_log.requests(self.driver)
+
+    def strangers(self, page: Page) -> list[str]:
+        """Those of them that are not of the page's own server."""
+        origin = page.url.partition("#")[0]
+        own = (origin, f"blob:{origin}")
+        return [one for one in self.requests() if not one.startswith(own)]
+
+    def bar(self, name: str) -> str:
+        """Wait for a bar and return what it says."""
+        self.until("return document.getElementById(arguments[0])", f"bar-{name}")
+        return self.text(f"#bar-{name} ul")
+
+    @property
+    def chosen(self) -> list[str]:
+        """The chosen edges, as the list marks them."""
+        found: list[str] = self.run(CHOSEN)
+        return found
 
     # Doing
 
@@ -344,7 +345,7 @@ class LivePage:
     def downloaded(self, name: str) -> bytes:
         """Wait for a file that the browser keeps, take it away and return it."""
         path = self.downloads / name
-        self.until_true(path.exists)
+        WebDriverWait(self.driver, SECONDS, LOOK_S).until(lambda _: path.exists())
         data = path.read_bytes()
         path.unlink()
         return data

@@ -2,6 +2,19 @@
 
 from typing import Final
 
+TABS: Final = ("edges", "runs", "cloth", "figures", "findings")
+"""The lists of the page."""
+WAIT: Final = """
+const done = arguments[arguments.length - 1];
+const given = [...arguments].slice(0, -1);
+const look = () => {
+  const found = (function () { SCRIPT }).apply(null, given);
+  if (found) done(found);
+  else setTimeout(look, 10);
+};
+look();
+"""
+"""Looks from inside the page, which leaves this process to the server in it."""
 SAID: Final = """
 const said = document.getElementById("status").textContent;
 return !document.body.hasAttribute("aria-busy") && said !== ""
@@ -38,6 +51,10 @@ for (let y = box.top + 12; y < box.bottom - 12; y += 8) {
 }
 return null;
 """
+CHOSEN: Final = """
+return [...document.querySelectorAll(".edge-row input:checked")]
+  .map(one => `${one.dataset.piece} ${one.dataset.label}`);
+"""
 FOCUS: Final = "return document.activeElement?.id ?? '';"
 STOPS_TO: Final = """
 const all = [...document.querySelectorAll("*")].filter(one =>
@@ -63,7 +80,8 @@ return [document.activeElement.dataset.piece, document.activeElement.dataset.lab
 AXE: Final = """
 const done = arguments[arguments.length - 1];
 const rules = arguments[0];
-axe.run(rules.length ? {runOnly: rules} : {}).then(done, error =>
+const all = {resultTypes: ["violations", "incomplete"]};
+axe.run(rules.length ? {...all, runOnly: rules} : all).then(done, error =>
   done({violations: [{id: String(error), impact: "critical", nodes: []}],
         incomplete: []}));
 """

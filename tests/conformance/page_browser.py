@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
-from conformance.browser import OPTIONS
-from selenium.webdriver import Chrome, ChromeOptions
-from selenium.webdriver.chrome.service import Service
+from conformance import page_log
+from conformance.live_scripts import AXE
 from selenium.webdriver.support.ui import WebDriverWait
 
 HEIGHT: Final = 900
@@ -31,10 +30,6 @@ return [...document.querySelectorAll("text")].map(text => {
           [...document.querySelectorAll("svg")].indexOf(text.ownerSVGElement)];
 });
 """
-AXE: Final = """
-const done = arguments[arguments.length - 1];
-axe.run().then(done, error => done({violations: [{id: String(error), nodes: []}]}));
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,38 +48,20 @@ class PageBrowser:
     """One Chromium for all pages; what it logs and asks for is kept."""
 
     def __init__(self, browser: str, driver: str) -> None:
-        options = ChromeOptions()
-        options.binary_location = browser
-        for option in OPTIONS:
-            options.add_argument(option)
-        options.add_argument("--hide-scrollbars")
-        options.set_capability(
-            "goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"}
-        )
-        # The library leaves some of its functions without types.
-        self._driver: Any = Chrome(options=options, service=Service(driver))
+        self._driver = page_log.start_logged(browser, driver)
         self._driver.set_script_timeout(SECONDS)
 
     def open(
         self, path: Path, width: int = 1280, *, dark: bool = False, media: str = ""
     ) -> None:
         """Open a file at a width in px, as on a screen or laid out for ``print``."""
-        scheme = "dark" if dark else "light"
-        self._ask(
-            "Emulation.setEmulatedMedia", media=media, features=[_preferring(scheme)]
-        )
-        self._ask(
-            "Emulation.setDeviceMetricsOverride",
-            width=width,
-            height=HEIGHT,
-            deviceScaleFactor=1,
-            mobile=False,
-        )
+        page_log.prefer(self._driver, dark=dark, media=media)
+        page_log.shape(self._driver, width, HEIGHT)
         # The driver may come back while the page before is still there: so that one is
         # left first, and the new one is waited for until it is laid out.
         self._driver.get(BLANK)
-        self._driver.get_log("performance")
-        self._driver.get_log("browser")
+        self.requests()
+        self.said()
         self._driver.get(path.as_uri())
         waiting = WebDriverWait(self._driver, SECONDS)
         waiting.until(lambda driver: driver.execute_script(IS_THERE, path.as_uri()))
@@ -92,21 +69,11 @@ class PageBrowser:
 
     def said(self) -> list[str]:
         """What the console says of the page that is open."""
-        return [entry["message"] for entry in self._driver.get_log("browser")]
+        return page_log.console(self._driver)
 
     def requests(self) -> list[str]:
         """The addresses that the page asked for, itself included."""
-        import json  # noqa: PLC0415
-
-        events = [
-            json.loads(entry["message"])["message"]
-            for entry in self._driver.get_log("performance")
-        ]
-        return [
-            event["params"]["request"]["url"]
-            for event in events
-            if event["method"] == "Network.requestWillBeSent"
-        ]
+        return page_log.requests(self._driver)
 
     def run(self, script: str, *arguments: object) -> Any:
         """Run a script on the page and return what it returns."""
@@ -137,10 +104,9 @@ class PageBrowser:
     def violations(self, axe: str) -> list[dict[str, Any]]:
         """What an accessibility checker finds on the page that is open."""
         self.run(axe)
-        found: list[dict[str, Any]] = self._driver.execute_async_script(AXE)[
-            "violations"
-        ]
-        return found
+        found = self._driver.execute_async_script(AXE, [])
+        wrong: list[dict[str, Any]] = found["violations"]
+        return wrong
 
     def printed(self, width_in: float, height_in: float) -> bytes:
         """Print the page on paper of a size, in inches, with margins of 15 mm."""
@@ -163,7 +129,3 @@ class PageBrowser:
 
     def _ask(self, command: str, **parameters: object) -> Any:
         return self._driver.execute_cdp_cmd(command, parameters)
-
-
-def _preferring(scheme: str) -> dict[str, str]:
-    return {"name": "prefers-color-scheme", "value": scheme}

@@ -19,16 +19,11 @@ def page(tmp_path: Path) -> Iterator[Page]:
         yield found
 
 
-def bare(page: Page) -> str:
-    """The address without the token."""
-    return page.url.partition("#")[0]
-
-
 def test_the_token_leaves_the_address_and_a_reload_works(
     live: "LivePage", page: Page
 ) -> None:
     live.open(page)
-    assert live.run("return location.href") == bare(page)
+    assert live.run("return location.href") == page.url.partition("#")[0]
     assert live.run("return document.cookie") == ""
     assert live.run("return localStorage.length") == 0
     # Nor does the way back lead to it: one step back is what was there before.
@@ -48,18 +43,15 @@ def test_a_page_without_the_token_gets_no_data(live: "LivePage", page: Page) -> 
     first = live.driver.current_window_handle
     live.driver.switch_to.new_window("tab")
     try:
-        live.visit(bare(page))
-        live.until("return document.getElementById('bar-lost')")
-        assert "Open it from the address that was printed" in live.text("#bar-lost")
+        live.visit(page.url.partition("#")[0])
+        assert "Open it from the address that was printed" in live.bar("lost")
         assert live.texts(".edge-row, .target") == []
         assert "Orchard" not in live.driver.page_source
         assert not [one for one in live.requests() if "/api/" in one]
         assert live.console() == []
         # Nor with a wrong one.
-        live.driver.get("about:blank")
-        live.driver.get(f"{bare(page)}#{'x' * 43}")
-        live.until("return document.getElementById('bar-lost')")
-        assert "Open it from the address that was printed" in live.text("#bar-lost")
+        live.visit(page.url.replace(page.token, "x" * len(page.token)))
+        assert "Open it from the address that was printed" in live.bar("lost")
         assert live.texts(".edge-row, .target") == []
     finally:
         live.driver.close()
@@ -72,8 +64,7 @@ def test_a_stopped_program_is_said_and_nothing_can_be_pressed(
     live.open(page)
     page.post("/api/done")
     page.thread.join(30)
-    live.until("return document.getElementById('bar-lost')")  # no one pressed anything
-    assert "The program has been stopped" in live.text("#bar-lost")
+    assert "The program has been stopped" in live.bar("lost")  # nothing was pressed
     assert live.run("return document.querySelector('#bar-lost').role") == "alert"
     free = live.run(
         "return [...document.querySelectorAll("
@@ -88,18 +79,19 @@ def test_a_stopped_program_is_said_and_nothing_can_be_pressed(
 def test_a_change_that_the_program_misses_is_said(live: "LivePage", page: Page) -> None:
     live.open(page)
     before = page.job.read_bytes()
+    live.look_away()
     live.click("strap", "1")
     page.post("/api/done")
     page.thread.join(30)
-    live.until("return document.getElementById('bar-lost')")
+    live.press("finish-hem")
+    assert "The program has been stopped" in live.bar("lost")
     assert page.job.read_bytes() == before
 
 
 def test_done_stops_the_program(live: "LivePage", page: Page) -> None:
     live.open(page)
     live.press("done")
-    live.until("return document.getElementById('bar-lost')")
-    assert "Everything is in orchard-apron.toml" in live.text("#bar-lost")
+    assert "Everything is in orchard-apron.toml" in live.bar("lost")
     page.thread.join(30)
     assert not page.thread.is_alive()
     assert live.console() == []

@@ -1,15 +1,15 @@
-"""Contrast of texts and lines in both schemes, by the formula of WCAG 2.2."""
+"""Contrast of texts and lines, light, dark and in forced colours (WCAG 2.2)."""
 
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Final
 
 import pytest
+from conformance.live_scripts import TABS
 from page_server import Page, demo_copy, running
 
 if TYPE_CHECKING:
     from conformance.live_page import LivePage
 
-TABS: Final = ("edges", "runs", "cloth", "figures", "findings")
 TEXT: Final = 4.5
 """Of texts (1.4.3); large ones are held to it too."""
 LINE: Final = 3.0
@@ -65,13 +65,60 @@ return [...document.querySelectorAll("#drawing .label text, #drawing .place text
   });
 """
 
-both = pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+FORCED: Final = """
+const names = ["Canvas", "CanvasText", "Highlight"];
+const known = new Set(["none", "rgba(0, 0, 0, 0)"]);
+for (const name of names) {
+  const probe = document.body.appendChild(document.createElement("i"));
+  probe.style.color = name;
+  known.add(getComputedStyle(probe).color);
+  probe.remove();
+}
+return [...document.querySelectorAll("#drawing :is(path, rect, text), .sample path")]
+  .flatMap(one => ["fill", "stroke"].map(what =>
+    [one.getAttribute("class"), what, getComputedStyle(one)[what]]))
+  .filter(([, , colour]) => !known.has(colour));
+"""
+"""What is drawn in any other colour than those of the person."""
+MARKED: Final = """
+const border = (selector, side) =>
+  getComputedStyle(document.querySelector(selector))[`border${side}Color`];
+return [
+  getComputedStyle(document.querySelector(".edge-ring.is-chosen")).stroke
+    !== getComputedStyle(document.querySelector(".cloth")).fill,
+  border(".edge-row.is-chosen", "Left") !== border(".edge-row:not(.is-chosen)", "Left"),
+  border("[role=tab][aria-selected=true]", "Bottom")
+    !== border("[role=tab][aria-selected=false]", "Bottom"),
+];
+"""
+"""Whether what is chosen is marked: in the picture, in the list, among the tabs."""
+
+FORCED_SCHEMES: Final = {
+    "forced": {"forced": True},
+    "forced-dark": {"dark": True, "forced": True},
+}
+SCHEMES: Final = {"light": {}, "dark": {"dark": True}, **FORCED_SCHEMES}
+
+in_every_scheme = pytest.mark.parametrize("scheme", SCHEMES.values(), ids=SCHEMES)
+in_forced_colours = pytest.mark.parametrize(
+    "scheme", FORCED_SCHEMES.values(), ids=FORCED_SCHEMES
+)
+Scheme = dict[str, bool]
 
 
 @pytest.fixture(scope="module")
 def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     with running(demo_copy(tmp_path_factory.mktemp("contrast"))) as found:
         yield found
+
+
+@pytest.fixture(scope="module")
+def opened(live: "LivePage", page: Page) -> "LivePage":
+    """The page with its legend and with an edge that is chosen."""
+    live.open(page)
+    live.press("legend")
+    live.click("front", "4")
+    return live
 
 
 def luminance(colour: Colour) -> float:
@@ -106,46 +153,71 @@ def test_the_formula_gives_the_known_contrasts() -> None:
     assert contrast([118, 118, 118], [255, 255, 255]) == pytest.approx(4.54, abs=0.005)
 
 
-@both
-def test_lines_of_the_picture_stand_out(
-    live: "LivePage", page: Page, dark: bool
-) -> None:
-    live.open(page, dark=dark)
-    lines = live.run(PAINT + LINES)
+@in_every_scheme
+def test_lines_of_the_picture_stand_out(opened: "LivePage", scheme: Scheme) -> None:
+    opened.prefer(**scheme)
+    lines = opened.run(PAINT + LINES)
     assert len(lines) > 10
     assert too_low(lines, LINE) == []
 
 
-@both
-def test_texts_can_be_read_on_every_list(
-    live: "LivePage", page: Page, dark: bool
-) -> None:
-    live.open(page, dark=dark)
-    live.press("legend")
-    live.click("front", "4")
+@in_every_scheme
+def test_texts_can_be_read_on_every_list(opened: "LivePage", scheme: Scheme) -> None:
+    opened.prefer(**scheme)
     for tab in TABS:
-        live.press(f"tab-{tab}")
-        texts = live.run(PAINT + TEXTS)
+        opened.press(f"tab-{tab}")
+        texts = opened.run(PAINT + TEXTS)
         assert len(texts) > 20
         assert too_low(texts, TEXT) == [], tab
 
 
-@both
-def test_labels_of_the_picture_can_be_read(
-    live: "LivePage", page: Page, dark: bool
-) -> None:
-    live.open(page, dark=dark)
-    live.click("front", "4")
-    labels = live.run(PAINT + LABELS)
+@in_every_scheme
+def test_labels_of_the_picture_can_be_read(opened: "LivePage", scheme: Scheme) -> None:
+    opened.prefer(**scheme)
+    labels = opened.run(PAINT + LABELS)
     assert len(labels) > 15
     assert too_low(labels, TEXT) == []
 
 
-def test_lines_of_the_picture_differ_by_more_than_colour(
-    live: "LivePage", page: Page
+@in_forced_colours
+def test_the_picture_is_drawn_in_the_colours_that_are_forced(
+    opened: "LivePage", scheme: Scheme
 ) -> None:
-    live.open(page)
-    kinds = live.run(
+    """No browser forces the lines of a drawing: the style sheet has to."""
+    opened.prefer(**scheme)
+    assert opened.run("return matchMedia('(forced-colors: active)').matches")
+    assert opened.run(FORCED) == []
+    opened.prefer()
+    assert opened.run(FORCED) != []  # it can tell
+
+
+@in_forced_colours
+def test_what_is_chosen_is_marked_in_forced_colours(
+    opened: "LivePage", scheme: Scheme
+) -> None:
+    opened.press("tab-edges")
+    opened.prefer(**scheme)
+    assert opened.run(MARKED) == [True, True, True]
+
+
+@in_every_scheme
+def test_what_lies_flat_badly_can_be_told_apart(
+    opened: "LivePage", scheme: Scheme
+) -> None:
+    opened.prefer(**scheme)
+    kinds = opened.run(
+        "return [...document.querySelectorAll('#legend-list .band')].map(one => {"
+        "const {fill, stroke, strokeDasharray} = getComputedStyle(one);"
+        "return `${fill} ${stroke} ${strokeDasharray}`; })"
+    )
+    assert len(set(kinds)) == len(kinds) == 3
+
+
+def test_lines_of_the_picture_differ_by_more_than_colour(
+    opened: "LivePage", page: Page
+) -> None:
+    opened.prefer()
+    kinds = opened.run(
         "return [...document.querySelectorAll('#legend-list .edge-line, "
         "#legend-list .run-line')].map(one => { const style = getComputedStyle(one);"
         " return `${style.strokeDasharray} ${style.strokeWidth}`; })"

@@ -1,6 +1,7 @@
 """Splitting, naming, taking several, order of a run, mistakes at fields, the slider."""
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -38,15 +39,6 @@ def piece_of(page: Page, name: str) -> dict[str, Any]:
     return next(one for one in pieces if one["name"] == name)
 
 
-def chosen(live: "LivePage") -> list[str]:
-    """The chosen edges, as the list marks them."""
-    found: list[str] = live.run(
-        "return [...document.querySelectorAll('.edge-row input:checked')]"
-        ".map(one => `${one.dataset.piece} ${one.dataset.label}`)"
-    )
-    return found
-
-
 def test_an_edge_is_split_at_a_notch_and_its_part_is_chosen(
     live: "LivePage", page: Page
 ) -> None:
@@ -61,7 +53,7 @@ def test_an_edge_is_split_at_a_notch_and_its_part_is_chosen(
     assert live.status.endswith(
         "; ".join(f"{part['label']}, {part['length']}" for part in parts) + "."
     )
-    assert chosen(live) == ["front first of 3"]
+    assert live.chosen == ["front first of 3"]
     with live.saying("hem"):
         live.press("finish-hem")
     finishes = [edge["finish"] for edge in piece_of(page, "front")["edges"]]
@@ -80,12 +72,11 @@ def test_an_edge_is_split_at_a_place_and_named(live: "LivePage", page: Page) -> 
         live.find("edge-name").send_keys(CONTROL, "a", NO_KEY, "short side")
         live.press("name-edge")
     assert piece_of(page, "strap")["edges"][1]["name"] == "short side"
-    assert chosen(live) == ["strap short side"]
+    assert live.chosen == ["strap short side"]
     # What is no place is said in the words of the commands, and nothing is written.
     before = page.job.read_bytes()
     live.find("split-place").send_keys("here", ENTER)
-    live.until("return document.getElementById('bar-mistakes')")
-    assert '"here" is not a length' in live.text("#bar-mistakes")
+    assert '"here" is not a length' in live.bar("mistakes")
     assert page.job.read_bytes() == before
 
 
@@ -96,14 +87,14 @@ def test_several_edges_are_taken_by_clicks_and_by_a_box(
     live.click("pocket", "2")
     live.click("strap", "1", SHIFT)
     live.click("strap", "3", CONTROL)
-    assert chosen(live) == ["pocket 2", "strap 1", "strap 3"]
+    assert live.chosen == ["pocket 2", "strap 1", "strap 3"]
     live.click("strap", "1", CONTROL)
-    assert chosen(live) == ["pocket 2", "strap 3"]
+    assert live.chosen == ["pocket 2", "strap 3"]
     live.click("strap", "4")
-    assert chosen(live) == ["strap 4"]
+    assert live.chosen == ["strap 4"]
     live.press("picture")
     live.keys(ESCAPE)
-    assert chosen(live) == []
+    assert live.chosen == []
 
     # A box round the strap takes its four edges, and none that it only cuts.
     left, top, right, bottom = live.run(
@@ -115,17 +106,17 @@ def test_several_edges_are_taken_by_clicks_and_by_a_box(
         " Math.max(...boxes.map(b => b.bottom)) + 30];"
     )
     live.drag((right, bottom), (left, top), SHIFT)
-    assert chosen(live) == [f"strap {n}" for n in (1, 2, 3, 4)]
+    assert live.chosen == [f"strap {n}" for n in (1, 2, 3, 4)]
     live.keys(ESCAPE)
     middle = (top + bottom) / 2
     live.drag((right, bottom), (left, middle), SHIFT)
-    assert chosen(live) == ["strap 1"]
+    assert live.chosen == ["strap 1"]
     with live.saying("strap 1 is facing"):
         live.press("finish-facing")
     # Where there is neither Shift nor Ctrl, a button stands for them.
     live.press("several")
     live.click("strap", "3")
-    assert chosen(live) == ["strap 1", "strap 3"]
+    assert live.chosen == ["strap 1", "strap 3"]
 
 
 def test_the_order_of_a_run_by_keys_and_edges_out_of_it(
@@ -156,29 +147,43 @@ def test_the_order_of_a_run_by_keys_and_edges_out_of_it(
     assert not live.find("runs-1-edge-0-out").is_enabled()
 
 
-def test_the_other_half_of_a_piece_is_added_mirrored(
+def test_an_edge_is_added_mirrored_where_it_fits(
+    live: "LivePage", tmp_path: Path
+) -> None:
+    """From back to back across the front, as the demo's own job file has it."""
+    job = demo_copy(tmp_path, "puddle-smock")
+    whole = job.read_text("utf-8")
+    neck = 'edges = ["back 4", "front 5", "back 4 mirrored"]'
+    job.write_text(whole.replace(neck, 'edges = ["back 4", "front 5"]'), "utf-8")
+    with running(job) as page:
+        live.open_on(page, "runs")
+        bound = page.state()["runs"][0]["bound"]
+        live.click("back", "4")
+        with live.saying("back 4 mirrored: in run neck"):
+            live.press("runs-0-add-mirrored")
+        words = ["back 4", "front 5", "back 4 mirrored"]
+        assert live.texts("#runs-0-edges .word") == words
+        assert job.read_text("utf-8") == whole
+        now = page.state()["runs"][0]["bound"]
+        assert now != bound
+        assert live.texts("[data-run=neck] .figures dd")[0] == now
+
+
+def test_an_edge_that_does_not_fit_mirrored_is_refused_in_plain_words(
     live: "LivePage", page: Page
 ) -> None:
+    """It lies across the fold, so its other half is in the run already."""
     live.open_on(page, "runs")
-    live.click("pocket", "2")
-    with live.saying("pocket 2 is bound"):
-        live.press("finish-bound")
-    live.press("tab-edges")
+    before = page.job.read_text("utf-8")
     live.click("front", "1")
-    live.pick("bound-run", "front hem")
-    with live.saying("bound in run front hem"):
-        live.press("finish-bound")
-    live.press("tab-runs")
-    live.click("front", "1")
-    # It lies across the fold already, so its other half is refused in plain words.
     live.press("runs-2-add-mirrored")
-    live.until("return document.getElementById('bar-mistakes')")
-    said = live.text("#bar-mistakes ul")
-    wrong = page.job.read_text("utf-8").replace(
+    said = live.bar("mistakes")
+    wrong = before.replace(
         'edges = ["front 1"] ', 'edges = ["front 1", "front 1 mirrored"] '
     )
     told = work_out(page.job, wrong, NOTHING, Memory()).mistakes
     assert [line.partition(".toml: ")[2] for line in told] == [said]
+    assert page.job.read_text("utf-8") == before
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
-from conformance.pressed import DOWN, LEFT, RIGHT, UP
+from conformance.pressed import DOWN, ESCAPE, LEFT, RIGHT, UP
 from page_server import Page, demo_copy, running
 
 if TYPE_CHECKING:
@@ -26,10 +26,19 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
         yield found
 
 
-@pytest.fixture
-def opened(live: "LivePage", page: Page) -> "LivePage":
+@pytest.fixture(scope="module")
+def once(live: "LivePage", page: Page) -> "LivePage":
     live.open(page)
     return live
+
+
+@pytest.fixture
+def opened(once: "LivePage") -> "LivePage":
+    """The page with all of the picture seen, and nothing chosen."""
+    once.press("tab-edges")
+    once.run("document.getElementById('picture').focus()")
+    once.keys(ESCAPE, "0")
+    return once
 
 
 def view(live: "LivePage") -> View:
@@ -116,7 +125,6 @@ def test_the_wheel_keeps_the_place_under_the_pointer(opened: "LivePage") -> None
         assert (now > scale) is larger
         scale = now
         assert near(under(opened, at), before, 0.01)
-    opened.press("fit")
 
 
 def test_a_drag_moves_the_picture_with_the_hand(opened: "LivePage") -> None:

@@ -8,11 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from click.testing import CliRunner
 from conformance.apron import DRAWING
 from page_server import DEMO, Page, demo_copy, running
-
-from edgefinder.cli.main import main
 
 if TYPE_CHECKING:
     from conformance.live_page import LivePage
@@ -40,14 +37,6 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
         yield found
 
 
-def by_command(page: Page, folder: Path, option: str, name: str) -> Path:
-    """Let the command write the same file."""
-    target = folder / name
-    done = CliRunner().invoke(main, ["schedule", str(page.job), option, str(target)])
-    assert done.exit_code == 0, done.output
-    return target
-
-
 def handed(live: "LivePage", kind: str, name: str) -> bytes:
     """Press the button of a file and return what the browser keeps."""
     if not live.run("return document.getElementById('files').open"):
@@ -57,25 +46,24 @@ def handed(live: "LivePage", kind: str, name: str) -> bytes:
     return live.downloaded(name)
 
 
-def test_files_are_those_of_the_command(
-    live: "LivePage", page: Page, tmp_path: Path
-) -> None:
+def test_files_arrive_as_the_server_makes_them(live: "LivePage", page: Page) -> None:
+    """That they are those of the command is held by `test_page_files.py`."""
     live.open(page)
-    for kind in ("html", "pdf"):
-        made = handed(live, kind, f"orchard-apron.{kind}")
-        path = by_command(page, tmp_path, f"--{kind}", f"x.{kind}")
-        assert made == path.read_bytes(), kind
-    made = handed(live, "xlsx", "orchard-apron.xlsx")
-    assert parts(made) == parts(
-        by_command(page, tmp_path, "--xlsx", "x.xlsx").read_bytes()
-    )
-    for kind, name in (("csv", "tables"), ("charts", "charts")):
-        made = handed(live, kind, f"orchard-apron-{name}.zip")
-        folder = by_command(page, tmp_path, f"--{kind}", name)
-        assert parts(made) == {one.name: one.read_bytes() for one in folder.iterdir()}
+    for kind, name in (
+        ("html", "orchard-apron.html"),
+        ("pdf", "orchard-apron.pdf"),
+        ("xlsx", "orchard-apron.xlsx"),
+        ("csv", "orchard-apron-tables.zip"),
+        ("charts", "orchard-apron-charts.zip"),
+    ):
+        arrived = handed(live, kind, name)
+        made = page.post("/api/file", kind=kind).body
+        if kind == "xlsx":
+            assert parts(arrived) == parts(made)
+        else:
+            assert arrived == made, kind
     assert live.console() == []
-    origin = page.url.partition("#")[0]
-    assert all(one.startswith((origin, f"blob:{origin}")) for one in live.requests())
+    assert live.strangers(page) == []
 
 
 def parts(archive: bytes) -> dict[str, bytes]:
@@ -113,18 +101,10 @@ def drop(live: "LivePage", name: str, text: str) -> None:
 def test_a_drawing_that_is_dropped_is_kept_and_shown(
     live: "LivePage", begun: Page
 ) -> None:
-    live.open(begun)
-    if live.run("return document.getElementById('first-step').open"):
-        live.pass_first_step()
-    sizes = [one["size"] for one in begun.state()["sizes"]]
-    text = CUFFS
-    if "L" not in sizes:
-        text = "\n".join(line for line in CUFFS.splitlines() if "Size-L" not in line)
+    live.open_past(begun)
     with live.saying("cuffs.svg is taken in"):
-        drop(live, "cuffs.svg", text)
-    assert (begun.job.parent / "cuffs.svg").read_text("utf-8") == text
-    if live.run("return document.getElementById('first-step').open"):
-        live.pass_first_step()  # a new drawing: its size is looked at as well
+        drop(live, "cuffs.svg", CUFFS)
+    assert (begun.job.parent / "cuffs.svg").read_text("utf-8") == CUFFS
     live.press("tab-edges")
     assert "cuff 1" in " ".join(live.texts(".edge-known"))
     live.press("tab-findings")
@@ -133,9 +113,8 @@ def test_a_drawing_that_is_dropped_is_kept_and_shown(
 
     # Another one of that name is not written over the first.
     drop(live, "cuffs.svg", "<svg/>")
-    live.until("return document.getElementById('bar-mistakes')")
-    assert "is not written over" in live.text("#bar-mistakes")
-    assert (begun.job.parent / "cuffs.svg").read_text("utf-8") == text
+    assert "is not written over" in live.bar("mistakes")
+    assert (begun.job.parent / "cuffs.svg").read_text("utf-8") == CUFFS
     assert begun.job.read_bytes() == before
 
     # Nor is anything else than a drawing taken in.
@@ -150,9 +129,7 @@ def test_a_drawing_that_is_dropped_is_kept_and_shown(
 def test_a_drawing_that_is_chosen_is_taken_in(
     live: "LivePage", begun: Page, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
-    live.open(begun)
-    if live.run("return document.getElementById('first-step').open"):
-        live.pass_first_step()
+    live.open_past(begun)
     folder = tmp_path_factory.mktemp("chosen")
     same = folder / DRAWING
     same.write_bytes((DEMO / DRAWING).read_bytes())
@@ -162,8 +139,7 @@ def test_a_drawing_that_is_chosen_is_taken_in(
     empty = folder / "empty.svg"
     empty.write_bytes(b"")
     live.find("choose-drawing").send_keys(str(empty))
-    live.until("return document.getElementById('bar-mistakes')")
-    assert "empty.svg" in live.text("#bar-mistakes")
+    assert "empty.svg" in live.bar("mistakes")
     assert not (begun.job.parent / "empty.svg").exists()
 
 

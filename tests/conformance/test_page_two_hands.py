@@ -3,7 +3,7 @@
 import os
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 from conformance.apron import DRAWING, JOB
@@ -12,6 +12,7 @@ from page_server import Page, demo_copy, running
 
 from edgefinder.errors import OutputError
 from edgefinder.page import desk as desk_module
+from edgefinder.schedule.tag_edits import Edited
 
 if TYPE_CHECKING:
     from conformance.live_page import LivePage
@@ -28,12 +29,6 @@ def hem(live: "LivePage", edge: str) -> None:
     live.click("strap", edge)
     with live.saying(f"strap {edge} is hem"):
         live.press("finish-hem")
-
-
-def bar(live: "LivePage", name: str) -> str:
-    """Wait for a bar and return what it says."""
-    live.until("return document.getElementById(arguments[0])", f"bar-{name}")
-    return live.text(f"#bar-{name} ul")
 
 
 def test_undo_and_redo_by_button_and_by_keys(live: "LivePage", page: Page) -> None:
@@ -60,6 +55,13 @@ def test_undo_and_redo_by_button_and_by_keys(live: "LivePage", page: Page) -> No
         live.keys(CONTROL, "y")
     assert page.job.read_bytes() == texts[3]
     assert not live.find("redo").is_enabled()
+    live.click("strap", "4")
+    with live.saying("strap 4 is raw"):
+        live.press("finish-raw")
+    # Twice before the first is answered: each step says what it took back.
+    with live.saying("Taken back: an edge hem"):
+        live.keys(CONTROL, "z", "z")
+    assert page.job.read_bytes() == texts[2]
     assert live.console() == []
 
 
@@ -68,10 +70,9 @@ def test_keys_in_a_field_undo_what_is_typed_there(live: "LivePage", page: Page) 
     hem(live, "1")
     before = page.job.read_bytes()
     live.press("tab-cloth")
-    live.find("new-tapes-title").click()
-    field = live.find("new-tapes-name")
-    field.click()
-    field.send_keys("thin", CONTROL, "z", NO_KEY)
+    live.press("new-tapes-title")
+    live.press("new-tapes-name")
+    live.find("new-tapes-name").send_keys("thin", CONTROL, "z", NO_KEY)
     assert page.job.read_bytes() == before
     assert live.value("new-tapes-name") != "thin"
 
@@ -85,7 +86,7 @@ def test_an_outside_change_of_the_job_file_is_shown(
     text += "\n# by hand\n"
     with live.saying("Changed from outside"):
         page.job.write_text(text, "utf-8")
-    assert f"{JOB} was changed by another program" in bar(live, "notice")
+    assert f"{JOB} was changed by another program" in live.bar("notice")
     assert not live.find("undo").is_enabled()
     edge = ".edge-row:has([data-piece=front][data-edge='2'])"
     assert "hem" in live.text(edge)
@@ -99,12 +100,11 @@ def test_an_outside_change_that_cannot_be_read_is_left_alone(
     live: "LivePage", page: Page
 ) -> None:
     live.open(page)
-    with live.saying():
-        hem(live, "1")
-        page.job.write_text("broken = [", "utf-8")
-        live.click("strap", "2")
-        live.press("finish-hem")
-    assert "Not saved" in bar(live, "problem")
+    hem(live, "1")
+    page.job.write_text("broken = [", "utf-8")
+    live.click("strap", "2")
+    live.press("finish-hem")
+    assert "Not saved" in live.bar("problem")
     assert page.job.read_text("utf-8") == "broken = ["
 
 
@@ -118,7 +118,7 @@ def test_an_outside_change_of_the_drawing_is_shown(
     with live.saying("Changed from outside"):
         drawing.write_text(text.replace("1085.94018 1050", "1082.94018 1050"), "utf-8")
         os.utime(drawing, ns=(1, 1))
-    assert "A drawing was changed" in bar(live, "notice")
+    assert "A drawing was changed" in live.bar("notice")
     edge = ".edge-row:has([data-piece=strap][data-edge='1']) .edge-length"
     live.press("tab-edges")
     assert live.text(edge) == page.state("S")["pieces"][3]["edges"][0]["length"]
@@ -137,11 +137,8 @@ def test_two_windows_show_each_other_s_changes_and_lose_none(
         live.driver.switch_to.window(first)
         live.until("return !document.getElementById('undo').disabled")
 
-        # Behind: the other window changes something that this one has not seen yet.
-        live.run(
-            "const real = fetch; window.fetch = (path, given) => path === '/api/pulse'"
-            " ? new Promise(() => {}) : real(path, given);"
-        )
+        # Behind: something is changed that this window has not seen yet.
+        live.look_away()
         page.state("S")
         strap = [{"piece": "strap", "edge": 2}]
         answer = page.change(do="finish", size="S", edges=strap, finish="raw")
@@ -149,7 +146,7 @@ def test_two_windows_show_each_other_s_changes_and_lose_none(
         before = page.job.read_bytes()
         live.click("strap", "3")
         live.press("finish-facing")
-        assert "changed meanwhile" in bar(live, "mistakes")
+        assert "changed meanwhile" in live.bar("mistakes")
         assert page.job.read_bytes() == before
         live.press("tab-edges")
         row = ".edge-row:has([data-piece=strap][data-edge='{}']) .edge-finish"
@@ -173,7 +170,7 @@ def test_two_windows_show_each_other_s_changes_and_lose_none(
 def test_what_cannot_be_saved_is_marked_and_saved_again(
     live: "LivePage", page: Page, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(_: Any) -> None:
+    def full(_: Edited) -> None:
         raise OutputError(f"{JOB}: cannot be written: No space left on device")
 
     live.open(page)
@@ -182,7 +179,7 @@ def test_what_cannot_be_saved_is_marked_and_saved_again(
         held.setattr(desk_module, "write_edited", full)
         hem(live, "1")
         assert live.text("#saved") == "Not saved"
-        assert "No space left on device" in bar(live, "problem")
+        assert "No space left on device" in live.bar("problem")
         assert page.job.read_bytes() == before
         live.press("done")  # it does not go while something is not saved
         assert live.focus == "save-again"

@@ -1,7 +1,7 @@
 /** What can be done with the chosen edges. */
 
 import { change } from "./asking.js";
-import { button, byId, el, foldAway } from "./dom.js";
+import { button, byId, el, foldAway, textInput } from "./dom.js";
 import { LETTERS } from "./finish_keys.js";
 import { say, showMistakes } from "./notices.js";
 import { renew } from "./renewing.js";
@@ -132,12 +132,9 @@ function choice(id, label, values, value, text, onPick) {
 }
 
 function textField(id, label, value, onInput, onEnter, help) {
-  const input = el("input", {
+  const input = textInput({
     id,
-    type: "text",
     value,
-    autocomplete: "off",
-    spellcheck: "false",
     "aria-describedby": help ? `${id}-help` : null,
     on: {
       input: (event) => onInput(event.currentTarget.value),

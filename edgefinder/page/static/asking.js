@@ -2,7 +2,7 @@
 
 import { LostError, MistakesError, getPulse, getState, postStep } from "./server.js";
 import { say, showLost, showMistakes } from "./notices.js";
-import { shown, takeState } from "./shown.js";
+import { shown, sizeTitle, takeState } from "./shown.js";
 
 /** The end of the queue: a change is asked for on what the one before it led to. */
 let last = Promise.resolve();
@@ -12,6 +12,7 @@ let last = Promise.resolve();
  *
  * @template T
  * @param {() => Promise<T>} work
+ * @param {(lines: string[]) => void} [onMistakes] shows what is wrong
  * @returns {Promise<T | undefined>} undefined if it could not be done
  */
 export function inTurn(work, onMistakes = showMistakes) {
@@ -64,26 +65,27 @@ export async function change(wanted, words, onMistakes = showMistakes, chosenThe
   return taken(state, words, chosenThen);
 }
 
-/** @param {"undo" | "redo" | "save"} name */
+/**
+ * Undo, redo, or try again to save.
+ *
+ * @param {"undo" | "redo" | "save"} name
+ */
 export async function step(name) {
-  const label = shown.state?.[name];
-  const words = {
-    undo: `Taken back: ${label}.`,
-    redo: `Done again: ${label}.`,
-    save: "",
-  };
-  taken(
-    await inTurn(() => postStep(name, asked())),
-    (state) => name === "save" && !state.problem ? "Saved." : words[name],
-  );
+  let label;
+  const state = await inTurn(() => {
+    // Not before its turn: the step before may be on its way still.
+    label = shown.state[name];
+    return postStep(name, asked());
+  });
+  taken(state, ({ problem }) => {
+    if (name === "save") return problem ? "" : "Saved.";
+    return `${name === "undo" ? "Taken back" : "Done again"}: ${label}.`;
+  });
 }
 
 /** Show another size. */
 export async function showSize(size) {
-  taken(await inTurn(() => getState(size)), (state) => {
-    const title = state.sizes.find((one) => one.size === state.size)?.title;
-    return `${title ?? "No size"} is shown.`;
-  });
+  taken(await inTurn(() => getState(size)), () => `${sizeTitle() ?? "No size"} is shown.`);
 }
 
 /** Look whether anything has changed from outside, and show it. */

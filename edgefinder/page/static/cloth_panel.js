@@ -1,8 +1,8 @@
 /** Tapes, cloths, the fabric, and what holds for the whole pattern. */
 
 import { change } from "./asking.js";
-import { button, byId, el, foldAway } from "./dom.js";
-import { fields } from "./fields.js";
+import { button, byId, el, foldAway, textInput } from "./dom.js";
+import { asNumber, fields } from "./fields.js";
 import { withoutPath } from "./notices.js";
 import { renew } from "./renewing.js";
 import { shown } from "./shown.js";
@@ -109,12 +109,9 @@ function entry(id, key, label, said) {
     "div",
     { class: "pair" },
     el("label", { for: `${id}-${key}` }, label),
-    el("input", {
-      type: "text",
+    textInput({
       id: `${id}-${key}`,
       value: said[key],
-      autocomplete: "off",
-      spellcheck: "false",
       "aria-errormessage": `${id}-wrong`,
       "aria-invalid": said.wrong ? "true" : null,
       on: {
@@ -129,7 +126,7 @@ function entry(id, key, label, said) {
 async function make(kind) {
   const said = fresh[kind];
   const wanted = { do: "add", kind, name: said.name.trim() };
-  if (kind === "cloths") wanted.stretch = wholeNumber(said.stretch);
+  if (kind === "cloths") wanted.stretch = asNumber(said.stretch.trim());
   const name = wanted.name;
   const wentWell = await change(
     wanted,
@@ -143,10 +140,4 @@ async function make(kind) {
     },
   );
   if (wentWell) draw();
-}
-
-/** A number that the server can check; it says what is wrong with any other text. */
-function wholeNumber(text) {
-  const number = Number(text);
-  return text.trim() && Number.isFinite(number) ? number : text;
 }

@@ -61,6 +61,11 @@ export function button(id, text, does, given = {}) {
   return el("button", { type: "button", id, ...given, on: { click: does } }, text);
 }
 
+/** A field for one line of text that a browser neither corrects nor completes. */
+export function textInput(given) {
+  return el("input", { type: "text", autocomplete: "off", spellcheck: "false", ...given });
+}
+
 /** Something that is folded away until it is wanted. */
 export function foldAway(id, title, children, given = {}) {
   return el(

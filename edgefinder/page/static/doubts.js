@@ -1,17 +1,22 @@
 /** Edges that cannot be told in a size: the person says which they are there. */
 
 import { change, showSize } from "./asking.js";
-import { button, el } from "./dom.js";
-import { edgeKey, hover } from "./shown.js";
+import { button, byId, el } from "./dom.js";
+import { showMistakes } from "./notices.js";
+import { edgeKey, hover, sizeTitle } from "./shown.js";
 
 /** @param {import("./types.js").State} state */
 export function doubtList(state) {
   return el(
     "section",
-    { class: "doubts", "aria-labelledby": "decide-title" },
+    { class: "to-mend", "aria-labelledby": "decide-title" },
     el("h3", { id: "decide-title" }, "Which edge is it?"),
     ...state.doubts.map((doubt, at) =>
-      el("div", { class: "doubt", "data-piece": doubt.piece, "data-size": doubt.size }, ...asked(doubt, at, state))
+      el(
+        "div",
+        { class: "doubt", "data-piece": doubt.piece, "data-size": doubt.size },
+        ...question(doubt, at, state),
+      )
     ),
   );
 }
@@ -20,8 +25,8 @@ export function doubtList(state) {
  * @param {import("./types.js").Doubt} doubt
  * @param {import("./types.js").State} state
  */
-function asked(doubt, at, state) {
-  const title = state.sizes.find(({ size }) => size === doubt.size)?.title ?? doubt.size;
+function question(doubt, at, state) {
+  const title = sizeTitle(doubt.size) ?? doubt.size;
   const words = `Edge ${doubt.edges.join(" and ")} of ${doubt.piece}, ${title}`;
   if (doubt.size !== state.size) {
     return [
@@ -31,10 +36,11 @@ function asked(doubt, at, state) {
   }
   const piece = state.pieces.find(({ name }) => name === doubt.piece);
   const edges = (piece?.edges ?? []).filter((edge) => edge.drawn !== null);
+  const id = `decide-${at}`;
   const choice = el(
     "select",
     {
-      id: `decide-${at}`,
+      id,
       on: {
         change: ({ target }) => point(piece, edges, target.value),
         focus: ({ target }) => point(piece, edges, target.value),
@@ -47,11 +53,16 @@ function asked(doubt, at, state) {
     ),
   );
   return [
-    el("label", { for: `decide-${at}` }, `${words}, is`),
+    el("label", { for: id }, `${words}, is`),
     choice,
-    button(`decide-${at}-take`, "It is this one", () => {
-      const number = Number(choice.value || document.getElementById(choice.id)?.value);
-      if (number) decide(doubt, number, words);
+    button(`${id}-take`, "It is this one", () => {
+      const { value } = byId(id);
+      if (value) {
+        decide(doubt, Number(value), words);
+      } else {
+        showMistakes(["Choose from the list first which edge it is."]);
+        byId(id).focus();
+      }
     }),
     el("p", { class: "help" }, "The edge that is chosen is marked in the picture."),
   ];

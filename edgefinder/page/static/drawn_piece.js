@@ -43,7 +43,8 @@ export function drawnPiece(piece, runs, anchored) {
       svg("path", {
         class: "edge-ring",
         d: pathOf(edge.line),
-        "data-ring": edgeKey(piece, edge),
+        "data-piece": piece.name,
+        "data-label": edge.label,
       })
     ),
     ...piece.bound.map(({ line }) => svg("path", { class: "run-case", d: pathOf(line) })),

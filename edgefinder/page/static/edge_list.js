@@ -6,7 +6,7 @@ import { fields } from "./fields.js";
 import { LETTERS } from "./finish_keys.js";
 import { sample } from "./pens.js";
 import { AS_IT_IS, renew } from "./renewing.js";
-import { choose, edgeKey, hover, shown, toggle, whenChanged } from "./shown.js";
+import { choose, edgeKey, hover, keyOf, shown, toggle, whenChanged } from "./shown.js";
 
 /** Which box of the list takes part in the order of the tab key. */
 let stop = "";
@@ -21,7 +21,6 @@ export function startEdgeList(drawWhenSeen) {
 }
 
 const boxes = () => [...panel.querySelectorAll(".edge-row input")];
-const keyOf = (box) => `${box.dataset.piece}\n${box.dataset.label}`;
 
 function draw() {
   const pieces = shown.state.pieces;
@@ -65,7 +64,7 @@ function pieceBlock(piece, index) {
       `About ${piece.name}`,
       fields(
         { kind: "pieces", name: piece.name, id: `pieces-${index}`, written },
-        ["cut", "seam_allowance", "tape"],
+        shown.forms.pieces.map(({ key }) => key),
         { tape: tapes },
       ),
     ),

@@ -1,7 +1,7 @@
 /** Fields of a job file: each is sent when it is left, mistakes are shown at it. */
 
 import { change } from "./asking.js";
-import { byId, el, foldAway } from "./dom.js";
+import { byId, el, foldAway, textInput } from "./dom.js";
 import { withoutPath } from "./notices.js";
 import { shown } from "./shown.js";
 
@@ -12,7 +12,9 @@ import { shown } from "./shown.js";
  */
 const typed = new Map();
 
+/** What a number is not written with, though a script would take "0x9" for one too. */
 const NO_NUMBER = /[^\d.eE+-]/;
+const LONGEST_PLACEHOLDER = 23; // letters that a narrow field shows whole
 
 /**
  * @typedef {object} Where a table of the job file
@@ -103,15 +105,11 @@ function controlOf(spec, choices, value, given) {
     const rows = Math.max(2, value.split("\n").length);
     return el("textarea", { ...given, rows, value, spellcheck: "false", required: false });
   }
-  const isNumber = spec.kind === "number" || spec.kind === "whole number";
-  return el("input", {
-    type: "text",
+  return textInput({
     ...given,
     value,
-    placeholder: usual(spec).length < 24 ? usual(spec) : null,
-    inputmode: isNumber ? "decimal" : null,
-    autocomplete: "off",
-    spellcheck: "false",
+    placeholder: usual(spec).length <= LONGEST_PLACEHOLDER ? usual(spec) : null,
+    inputmode: isNumber(spec) ? "decimal" : null,
   });
 }
 
@@ -121,7 +119,7 @@ function unsaid(spec) {
 
 /** What is written, as it stands in a field. */
 function asText(value) {
-  if (value === undefined) return "";
+  if (value === undefined || value === null) return "";
   if (value === true) return "yes";
   if (value === false) return "no";
   return Array.isArray(value) ? value.join("\n") : String(value);
@@ -137,9 +135,15 @@ function asValue(control, spec) {
     // A word that stands for a whole list is no list.
     return lines.length === 1 && lines[0] === "usual" ? lines[0] : lines;
   }
-  const isNumber = spec.kind === "number" || spec.kind === "whole number";
+  return isNumber(spec) ? asNumber(text) : text;
+}
+
+const isNumber = ({ kind }) => kind === "number" || kind === "whole number";
+
+/** A number that the server can check; it says what is wrong with any other text. */
+export function asNumber(text) {
   const number = Number(text);
-  return isNumber && !NO_NUMBER.test(text) && Number.isFinite(number) ? number : text;
+  return text.trim() && !NO_NUMBER.test(text) && Number.isFinite(number) ? number : text;
 }
 
 const valueOf = (control) =>
@@ -167,7 +171,7 @@ async function send(where, spec, id) {
   const control = byId(id);
   const value = asValue(control, spec);
   const before = valueOf(control);
-  if (asText(where.written[spec.key]) === asText(value ?? undefined)) {
+  if (asText(where.written[spec.key]) === asText(value)) {
     setValue(control, asText(where.written[spec.key]));
     forget(id);
     return;
@@ -187,7 +191,7 @@ async function send(where, spec, id) {
     },
   );
   if (wentWell) {
-    redraw(id, spec, where);
+    redraw(where, spec, id);
   } else if (mistakes.length) {
     typed.set(id, { value: before, mistakes });
     const now = byId(id);
@@ -196,15 +200,15 @@ async function send(where, spec, id) {
 }
 
 /** A field that was drawn while its value was on its way shows what is written. */
-function redraw(id, spec, where) {
+function redraw(where, spec, id) {
   const control = byId(id);
   if (!control) return;
-  const table = tableNow(where, spec, control);
+  const table = tableNow(where, control);
   if (table && document.activeElement !== control) setValue(control, asText(table[spec.key]));
   showWrong(control, byId(`${id}-wrong`), []);
 }
 
-function tableNow(where, spec, control) {
+function tableNow(where, control) {
   const tables = shown.state.written[where.kind];
   if (!Array.isArray(tables)) return tables;
   return tables.find((one) => one.name === control.dataset.name);

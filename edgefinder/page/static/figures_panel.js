@@ -2,8 +2,8 @@
 
 import { button, byId, el } from "./dom.js";
 import { renew } from "./renewing.js";
-import { choosePlace, shown, whenChanged } from "./shown.js";
-import { scrolling, tableOf } from "./tables.js";
+import { choosePlace, shown, sizeTitle, whenChanged } from "./shown.js";
+import { pairsOf, scrolling, tableOf } from "./tables.js";
 import { showPanel } from "./tabs.js";
 
 const panel = byId("panel-figures");
@@ -25,7 +25,7 @@ export function goToPlace(number, takesFocus) {
 
 function draw() {
   const state = shown.state;
-  const title = state.sizes.find((one) => one.size === state.size)?.title ?? "";
+  const title = sizeTitle();
   renew(
     panel,
     el("h2", { id: "figures-title" }, `Figures${title ? `, ${title}` : ""}`),
@@ -66,31 +66,20 @@ function tapeFigures(tape, index) {
       `Tape ${tape.name} `,
       el("span", { class: "aside" }, `${tape.finishedWidth}, cut ${tape.cutWidth}`),
     ),
-    el(
-      "dl",
-      { class: "figures is-large" },
-      ...pairs.map(([term, value]) => el("div", {}, el("dt", {}, term), el("dd", {}, value))),
-    ),
+    pairsOf(pairs, { class: "figures is-large" }),
   );
 }
 
 function boundLengths() {
+  const pairs = shown.state.runs.map(({ letter, name, times, bound }) => [
+    `${letter} ${name}${times > 1 ? `, ${times} times` : ""}`,
+    bound,
+  ]);
   return el(
     "section",
     { "aria-labelledby": "bound-lengths" },
     el("h3", { id: "bound-lengths" }, "Bound length of each run"),
-    el(
-      "dl",
-      { class: "figures is-large" },
-      ...shown.state.runs.map((run) =>
-        el(
-          "div",
-          { "data-run": run.name },
-          el("dt", {}, `${run.letter} ${run.name}${run.times > 1 ? `, ${run.times} times` : ""}`),
-          el("dd", {}, run.bound),
-        )
-      ),
-    ),
+    pairsOf(pairs, { class: "figures is-large" }),
   );
 }
 

@@ -32,7 +32,7 @@ export function startFiles() {
 
 async function hand(kind, text) {
   say(`${text}: being made…`);
-  const file = await inTurn(() => postFile(kind), undefined);
+  const file = await inTurn(() => postFile(kind));
   if (!file) {
     say(`${text}: not made.`);
     return;

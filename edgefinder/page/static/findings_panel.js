@@ -48,11 +48,11 @@ function listed(id, title, lines) {
 function mistakes(state) {
   return el(
     "section",
-    { class: "doubts", "aria-labelledby": "doubts-title" },
-    el("h3", { id: "doubts-title" }, "To be mended first"),
+    { class: "to-mend", "aria-labelledby": "mistakes-title" },
+    el("h3", { id: "mistakes-title" }, "To be mended first"),
     el(
       "ul",
-      { id: "doubts" },
+      { id: "mistakes" },
       ...state.mistakes.map((line, at) => {
         const size = sizeIn(line, state.sizes);
         return el(
@@ -60,7 +60,7 @@ function mistakes(state) {
           {},
           withoutPath(line),
           size && size.size !== state.size
-            ? button(`doubt-${at}-size`, `Show ${size.title}`, () => showSize(size.size), {
+            ? button(`mistake-${at}-size`, `Show ${size.title}`, () => showSize(size.size), {
               "data-size": size.size,
             })
             : null,

@@ -5,7 +5,7 @@ import { field } from "./fields.js";
 import { findingList } from "./findings_panel.js";
 import { isShut, say } from "./notices.js";
 import { renew } from "./renewing.js";
-import { shown, whenChanged } from "./shown.js";
+import { shown, sizeTitle, whenChanged } from "./shown.js";
 import { showPanel } from "./tabs.js";
 
 /** Findings that put the size of a drawing in doubt. */
@@ -21,11 +21,12 @@ const dialog = byId("first-step");
 
 export function startFirstStep() {
   whenChanged("state", show);
-  // No key takes it away: it waits for its own button.
+  // It waits for its own button. A browser asks once only before its Escape key closes a
+  // dialog (HTML, close watchers), and not all know `closedby`: so the key is taken.
   dialog.addEventListener("cancel", (event) => event.preventDefault());
-  dialog.addEventListener("close", () => {
-    if (isAsked()) dialog.showModal();
-  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && dialog.open) event.preventDefault();
+  }, { capture: true });
   dialog.addEventListener("keydown", keepInside);
 }
 
@@ -73,7 +74,7 @@ function draw() {
   const state = shown.state;
   const specs = shown.forms[""];
   const where = { kind: "", name: "", id: "first", written: state.written[""] };
-  const title = state.sizes.find((one) => one.size === state.size)?.title;
+  const title = sizeTitle();
   renew(
     dialog,
     el("h2", { id: "first-step-title", tabindex: -1 }, "First: is the size right?"),

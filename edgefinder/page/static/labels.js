@@ -18,6 +18,8 @@ const AWAY = [5, 20, -7];
  * @property {number} width pixels
  * @property {number} height
  * @property {number} rank the smallest is the most important
+ * @property {{width: number, y: number}} [within] of a piece, millimetres: if it is not
+ *   as wide as the label, that stands over its upper end
  */
 
 /**
@@ -37,9 +39,14 @@ export function placeLabels(labels, scale) {
   }
 }
 
+/** Pixels beside the pieces that the labels of edges need. */
+export function roomBeside(labels) {
+  const widest = Math.max(0, ...labels.map(({ outX, width }) => Math.abs(outX) * width));
+  return AWAY[0] + widest + GAP;
+}
+
 function firstFree(label, scale, taken) {
-  for (const away of AWAY) {
-    const [x, y] = spotOf(label, scale, away);
+  for (const [x, y] of spotsOf(label, scale)) {
     const box = {
       left: x - label.width / 2 - GAP,
       right: x + label.width / 2 + GAP,
@@ -57,6 +64,14 @@ function firstFree(label, scale, taken) {
     return [x, y];
   }
   return null;
+}
+
+/** Where a label may stand, the best spot first. */
+function spotsOf(label, scale) {
+  const { within, width } = label;
+  const isWider = within && width > within.width * scale;
+  const anchors = isWider ? [{ ...label, y: within.y }, label] : [label];
+  return anchors.flatMap((one) => AWAY.map((away) => spotOf(one, scale, away)));
 }
 
 /** The middle of a label in pixels; its border is as far away as is asked for. */

@@ -37,7 +37,8 @@ function holdsFiles(event) {
 }
 
 /** A button that asks for a file, for those who do not drag. */
-export function drawingChooser(id = "choose-drawing") {
+export function drawingChooser() {
+  const id = "choose-drawing";
   return el(
     "div",
     { class: "field" },

@@ -2,9 +2,9 @@
 
 import { byId, svg } from "./dom.js";
 import { drawnBands, drawnPiece, edgeWords } from "./drawn_piece.js";
-import { placeLabels } from "./labels.js";
+import { placeLabels, roomBeside } from "./labels.js";
 import { edgeLabels, pieceLabel, placeMarks, rankOf } from "./picture_labels.js";
-import { edgeKey, edgeOf, shown, whenChanged } from "./shown.js";
+import { edgeKey, edgeOf, keyOf, shown, whenChanged } from "./shown.js";
 import { Viewport } from "./viewport.js";
 
 /** @type {import("./drawn_piece.js").Anchored[]} */
@@ -51,9 +51,8 @@ function draw() {
   const reasons = new Map(state.places.map((row) => [row.number, reasonOf(row)]));
   const before = drawnBefore;
   drawnBefore = new Map();
-  const pens = JSON.stringify(runs.map((run) => [run.name, run.colour, run.dashes]));
   const pieces = state.pieces.map((piece) => {
-    const said = `${JSON.stringify(piece)}${pens}`;
+    const said = JSON.stringify([piece, pensOn(piece, runs)]);
     const one = before.get(said) ?? drawnAnew(piece, runs);
     drawnBefore.set(said, one);
     anchored.push(...one.anchored);
@@ -75,8 +74,14 @@ function draw() {
   markChosen();
   markHovered();
   markPlace();
-  viewport.setAll(boxOf(state.pieces));
+  viewport.setAll(boxOf(state.pieces), roomBeside(ofEdges));
   if (focused) places.querySelector(`[data-place="${Number(focused)}"]`)?.focus();
+}
+
+/** How the runs look that go along a piece. */
+function pensOn(piece, runs) {
+  const on = [...piece.bound.map(({ run }) => run), ...piece.edges.flatMap((edge) => edge.runs)];
+  return on.map((index) => runs[index]).map((run) => run && [run.name, run.colour, run.dashes]);
 }
 
 function drawnAnew(piece, runs) {
@@ -118,7 +123,7 @@ function arrange() {
 
 function markChosen() {
   for (const ring of lines.querySelectorAll(".edge-ring")) {
-    ring.classList.toggle("is-chosen", shown.chosen.has(ring.dataset.ring));
+    ring.classList.toggle("is-chosen", shown.chosen.has(keyOf(ring)));
   }
   for (const label of ofEdges) {
     label.node.classList.toggle("is-chosen", shown.chosen.has(label.key));
@@ -127,7 +132,7 @@ function markChosen() {
 
 function markHovered() {
   for (const ring of lines.querySelectorAll(".edge-ring")) {
-    ring.classList.toggle("is-hovered", ring.dataset.ring === shown.hovered);
+    ring.classList.toggle("is-hovered", keyOf(ring) === shown.hovered);
   }
   showPointed();
   readOut();

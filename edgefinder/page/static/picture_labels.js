@@ -6,6 +6,7 @@ import { edgeKey } from "./shown.js";
 
 const HEIGHT = 18; // pixels of a label
 const PLACE = 22; // pixels of the mark of a place
+const LARGER = 15 / 12; // letters of the name of a piece, as page.css has them
 
 /** Ranks: what is chosen stands before all, a plain seam comes last. */
 const RANK = { chosen: 0, place: 1, bound: 2, piece: 3, finished: 4, seam: 5 };
@@ -70,7 +71,7 @@ export function rankOf(label, isChosen) {
   return isChosen ? RANK.chosen : label.usualRank;
 }
 
-/** @returns {Label} the name of a piece in its middle */
+/** @returns {Label} the name of a piece in its middle, or over it where it is narrow */
 export function pieceLabel(piece) {
   const text = piece.cut > 1 ? `${piece.name}, cut ${piece.cut}` : piece.name;
   const node = svg("g", { class: "label is-piece" }, svg("text", { y: 5 }, text));
@@ -81,8 +82,9 @@ export function pieceLabel(piece) {
     y: piece.y + piece.height / 2,
     outX: 0,
     outY: -1,
-    width: textWidth(text) * 1.25,
+    width: textWidth(text) * LARGER,
     height: 20,
+    within: { width: piece.width, y: piece.y },
   };
 }
 

@@ -3,7 +3,7 @@
 import { keyFinish } from "./actions.js";
 import { byId, svg } from "./dom.js";
 import { edgesInside, markBeside, nearestEdge, oneTabStop, readOut, viewport } from "./picture.js";
-import { choose, choosePlace, hover, shown, toggle } from "./shown.js";
+import { choose, choosePlace, hover, keyOf, shown, toggle } from "./shown.js";
 
 const STILL = 4; // pixels that a hand shakes at a click
 const STEP = 60; // pixels that an arrow key moves
@@ -50,7 +50,7 @@ const takesSeveral = (event) =>
 /** The edge that an event means: the nearest of those whose target it hits. */
 function edgeAt(event) {
   const label = event.target.closest(".label[data-edge]");
-  if (label) return `${label.dataset.piece}\n${label.dataset.label}`;
+  if (label) return keyOf(label);
   const target = event.target.closest(".target");
   return target ? nearestEdge(target.dataset.piece, ...viewport.pointOf(event)) : null;
 }

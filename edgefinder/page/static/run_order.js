@@ -69,20 +69,18 @@ function write(where, edges, words) {
   return change({ do: "set", kind: "runs", name: where.name, key: "edges", value: edges }, words);
 }
 
-function reordered(words, from, to) {
+function reorder(where, words, from, to) {
   const edges = [...words];
   edges.splice(to, 0, ...edges.splice(from, 1));
-  return edges;
-}
-
-async function moved(where, words, from, to, id) {
-  const edges = reordered(words, from, to);
-  const wentWell = await write(
+  return write(
     where,
     edges,
     () => `${words[from]} is number ${to + 1} of ${words.length} in run ${where.name}.`,
   );
-  if (!wentWell) return;
+}
+
+async function moved(where, words, from, to, id) {
+  if (!(await reorder(where, words, from, to))) return;
   // The focus goes along with the edge, to the button that was pressed if it can be.
   const way = to > from ? "down" : "up";
   const other = way === "down" ? "up" : "down";
@@ -166,11 +164,7 @@ function drag(press, where, words, from) {
     if (event.type === "pointercancel" || to === from) {
       back();
       say(to === from ? "" : "Left where it was.");
-    } else if (!(await write(
-      where,
-      reordered(words, from, to),
-      () => `${words[from]} is number ${to + 1} of ${words.length} in run ${where.name}.`,
-    ))) {
+    } else if (!(await reorder(where, words, from, to))) {
       back();
     }
   };

@@ -7,6 +7,7 @@ import { sample } from "./pens.js";
 import { renew } from "./renewing.js";
 import { runOrder } from "./run_order.js";
 import { shown } from "./shown.js";
+import { pairsOf } from "./tables.js";
 
 const USUAL = ["name", "tape", "closed", "start", "end", "tie_length", "times"];
 
@@ -48,11 +49,7 @@ function figures(run) {
     ["lies flat up to", run.flatUpTo],
     ["places to watch", String(run.watch)],
   ];
-  return el(
-    "dl",
-    { class: "figures" },
-    ...pairs.map(([term, value]) => el("div", {}, el("dt", {}, term), el("dd", {}, value))),
-  );
+  return pairsOf(pairs, { class: "figures" });
 }
 
 /** @param {import("./types.js").Written} written */

@@ -46,14 +46,19 @@ export function edgeOf(key) {
   return edges.get(key);
 }
 
-/** Keys of all edges in the order of the pieces. */
-function allEdges() {
-  return [...edges.keys()];
+/** The key of the edge that an element stands for. */
+export function keyOf({ dataset }) {
+  return `${dataset.piece}\n${dataset.label}`;
 }
 
 /** The chosen edges in the order of the pieces. */
 export function chosenEdges() {
-  return allEdges().filter((key) => shown.chosen.has(key)).map(edgeOf);
+  return [...edges].filter(([key]) => shown.chosen.has(key)).map(([, found]) => found);
+}
+
+/** What a size is called, or undefined where a pattern has none. */
+export function sizeTitle(size = shown.state.size) {
+  return shown.state.sizes.find((one) => one.size === size)?.title;
 }
 
 /** What an edge is called: as the job file writes it. */

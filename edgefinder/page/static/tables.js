@@ -1,4 +1,4 @@
-/** Tables as the state brings them. */
+/** Tables as the state brings them, and figures in pairs. */
 
 import { el } from "./dom.js";
 
@@ -39,5 +39,18 @@ export function scrolling(id, table) {
     "div",
     { class: "wide", id, tabindex: 0, role: "group", "aria-labelledby": `${id}-caption` },
     table,
+  );
+}
+
+/**
+ * Figures, each under what it is.
+ *
+ * @param {[string, string][]} pairs
+ */
+export function pairsOf(pairs, given) {
+  return el(
+    "dl",
+    given,
+    ...pairs.map(([term, value]) => el("div", {}, el("dt", {}, term), el("dd", {}, value))),
   );
 }

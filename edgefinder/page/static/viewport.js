@@ -19,21 +19,26 @@ export class Viewport {
     this.y = 0;
     /** @type {Box} */
     this.all = { left: 0, top: 0, right: 100, bottom: 100 };
+    /** Pixels that labels need beside the pieces. */
+    this.beside = 0;
     this.isFitted = true;
+    this.measure();
     new ResizeObserver(() => this.resized()).observe(drawing);
   }
 
-  get width() {
-    return this.drawing.clientWidth || 1;
+  /** Keep the size in pixels: asked for in the middle of a change, it costs a layout. */
+  measure() {
+    this.width = this.drawing.clientWidth || 1;
+    this.height = this.drawing.clientHeight || 1;
   }
 
-  get height() {
-    return this.drawing.clientHeight || 1;
-  }
-
-  /** @param {Box} box that holds all there is to see */
-  setAll(box) {
+  /**
+   * @param {Box} box that holds all there is to see
+   * @param {number} beside pixels for labels to the left and to the right of it
+   */
+  setAll(box, beside) {
     this.all = box;
+    this.beside = beside;
     if (this.isFitted) this.fit();
     else this.onScale();
   }
@@ -52,12 +57,15 @@ export class Viewport {
   scaleToFit() {
     const { left, top, right, bottom } = this.all;
     const room = Math.min(ROOM, this.width / 8);
-    const wide = Math.max(this.width - 2 * room, 40) / Math.max(right - left, 1);
+    // A long name may take no more than the half of a narrow window.
+    const beside = Math.min(Math.max(room, this.beside), this.width / 4);
+    const wide = Math.max(this.width - 2 * beside, 40) / Math.max(right - left, 1);
     const high = Math.max(this.height - 2 * room, 40) / Math.max(bottom - top, 1);
     return Math.min(wide, high, CLOSEST);
   }
 
   resized() {
+    this.measure();
     if (this.isFitted) this.fit();
     else this.apply();
   }

@@ -7,7 +7,10 @@ import { postTry } from "./server.js";
 import { showTried, shown, whenChanged } from "./shown.js";
 
 const MM_PER_INCH = 25.4;
-/** Steps of the slider: sixteenths of an inch, or half millimetres. */
+/**
+ * Steps of the slider: sixteenths of an inch from 1/8 in to 2 in, or half millimetres
+ * from 3 mm to 50 mm. Any other width is typed into its field.
+ */
 const STEPS = {
   in: { step: MM_PER_INCH / 16, least: 2, most: 32, text: inches },
   mm: { step: 0.5, least: 6, most: 100, text: (count) => `${count / 2} mm` },
@@ -25,6 +28,7 @@ function inches(count) {
 /** The width that waits to be tried while another one is: the last one wins. */
 let waiting = null;
 let isAsking = false;
+/** The slider whose width the picture shows. */
 let drawnFor = "";
 
 whenChanged("tried", () => {
@@ -90,20 +94,28 @@ function slid(id, tape, scale) {
 /** Ask for the newest width only; no two are asked for at a time. */
 async function askNext() {
   isAsking = true;
-  while (waiting) {
-    const { id, tape, text } = waiting;
-    waiting = null;
-    const tried = await inTurn(() => postTry(shown.state.size, tape, text), (lines) => {
-      byId(`${id}-said`).textContent = lines.join(" ");
-    });
-    // Left, or moved on, while the answer was on its way.
-    if (!tried || drawnFor !== id || waiting) continue;
-    showTried(tried);
-    const said = `at ${text}: ${counts(tried)}`;
-    const place = byId(`${id}-said`);
-    if (place) place.textContent = said;
+  try {
+    while (waiting) {
+      const { id, tape, text } = waiting;
+      waiting = null;
+      const tried = await inTurn(
+        () => postTry(shown.state.size, tape, text),
+        (lines) => tell(id, lines.join(" ")),
+      );
+      // Left, or moved on, while the answer was on its way.
+      if (!tried || drawnFor !== id || waiting) continue;
+      showTried(tried);
+      tell(id, `at ${text}: ${counts(tried)}`);
+    }
+  } finally {
+    isAsking = false;
   }
-  isAsking = false;
+}
+
+/** Write beside a slider, if it is there still. */
+function tell(id, text) {
+  const place = byId(`${id}-said`);
+  if (place) place.textContent = text;
 }
 
 function counts({ steam, tooTight }) {
