@@ -14,11 +14,8 @@ Mistakes of the program itself are ``ValueError`` or ``TypeError`` and are
 never caught.
 """
 
-import re
-from collections.abc import Iterable, Sequence
-from typing import Final
-
-_NO_NAME: Final = re.compile(r'(?<!\S)""(?![^\s:;,.])')
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 
 
 class EdgefinderError(Exception):
@@ -60,9 +57,14 @@ def one_line(text: str) -> str:
     return "".join(c if c.isprintable() else " " for c in text)
 
 
-def of_no_name(message: str) -> bool:
-    """Whether a message is about an empty name, not one with quotation marks."""
-    return _NO_NAME.search(message) is not None
+@contextmanager
+def told_of(place: object) -> Iterator[None]:
+    """Put a place in front of every mistake that is found meanwhile."""
+    try:
+        yield
+    except EdgefinderError as error:
+        error.args = tuple(f"{place}: {message}" for message in error.messages)
+        raise
 
 
 def did_you_mean(name: str, known: Iterable[str]) -> str:

@@ -11,7 +11,7 @@ from edgefinder.classifier.carrying import Carried, InDoubtError, carry_numbers
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
 from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.sizes import sort_by_size
-from edgefinder.errors import TagError
+from edgefinder.errors import EdgefinderError, TagError
 from edgefinder.geometry.affine import Affine, transform
 from edgefinder.geometry.path import Path, reverse_path
 from edgefinder.geometry.segments import concatenate, cubic_segments, line_segments
@@ -266,6 +266,31 @@ def test_what_a_person_says_of_an_edge_in_a_size_settles_the_doubt(
         assert labels(result, "1") == ["1", "2", "3", "4"]
 
 
+def test_an_edge_that_a_corner_divides_is_said_to_be_both_its_parts(
+    tmp_path: FilePath,
+) -> None:
+    """The square has a corner in the middle of one side: which side is not known."""
+    run = RUN.replace("front 5", "front 1")
+    sizes = [
+        piece_of(rectangle(220, 200), size="1"),
+        piece_of(polygon(0, 105 - 30j, 210, 210 + 210j, 210j), size="2"),
+    ]
+    with pytest.raises(InDoubtError) as caught:
+        carried(tmp_path, run, *sizes)
+    (doubt,) = caught.value.doubts
+    assert any(len(numbers) == 2 for numbers in doubt.choices)
+    for numbers in doubt.choices:
+        result = carried(
+            tmp_path, run + SAID.format(f'"1 in 2" = {list(numbers)}'), *sizes
+        )
+        found = labels(result, "2")
+        assert [i for i, one in enumerate(found, 1) if one == "1"] == sorted(numbers)
+        assert set(found) >= {"1", "2", "3", "4"}
+    for wrong in ("[]", "[1, 9]", '["1"]', "[0]"):
+        with pytest.raises(EdgefinderError, match="same_edges"):
+            carried(tmp_path, run + SAID.format(f'"1 in 2" = {wrong}'), *sizes)
+
+
 def test_two_edges_are_told_apart_by_what_is_said_of_both(tmp_path: FilePath) -> None:
     run = RUN.replace('"front 5"', '"front 1", "front 2"')
     said = SAID.format('"1 in 2" = 4, "2 in 2" = 1')
@@ -300,6 +325,34 @@ def test_new_numbers_are_those_of_what_was_said_too(tmp_path: FilePath) -> None:
     text = refreshed_text(job.text, job, sizes, carry_numbers(job, sizes))
     again = job_of(tmp_path, text)
     (front,) = again.pieces
-    assert [(one.edge, one.size, one.number) for one in front.same_edges] == [
-        (1, "2", 3)
+    assert [(one.edge, one.size, one.numbers) for one in front.same_edges] == [
+        (1, "2", (3,))
     ]
+
+
+@pytest.mark.parametrize(
+    ("said", "message"),
+    [
+        ('"9 in 2" = 2', '"9 in 2": its edges are numbered 1 to 6'),
+        ('"1 in 1" = 2', '"1 in 1": edges have the numbers of size 1; take it out'),
+    ],
+)
+def test_what_is_said_of_a_number_that_means_no_other_edge_is_the_only_mistake(
+    tmp_path: FilePath, said: str, message: str
+) -> None:
+    """What edge it would have been says nothing about the other edges."""
+    run = RUN.replace("front 5", "front 2")
+    one, other = (piece_of(bodice(), size=size) for size in "12")
+    carried(tmp_path, run, one, other)
+    with pytest.raises(TagError) as caught:
+        carried(tmp_path, run + SAID.format(said), one, other)
+    (told,) = caught.value.messages
+    assert told == f'{tmp_path / "job.toml"}: pieces "front": same_edges: {message}'
+
+
+def test_what_is_true_of_the_size_in_which_edges_are_numbered_may_be_said(
+    tmp_path: FilePath,
+) -> None:
+    said = SAID.format('"1 in 1" = 1, "1 in 2" = 1')
+    result = carried(tmp_path, RUN.replace("front 5", "front 1") + said, *oblongs())
+    assert labels(result, "1") == ["1", "2", "3", "4"]

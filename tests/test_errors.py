@@ -1,5 +1,6 @@
 import pytest
 
+from edgefinder.classifier.carrying import InDoubtError
 from edgefinder.errors import (
     BrokenOutline,
     DrawingError,
@@ -8,8 +9,8 @@ from edgefinder.errors import (
     SettingsError,
     TagError,
     did_you_mean,
-    of_no_name,
     one_line,
+    told_of,
 )
 
 
@@ -75,19 +76,11 @@ def test_a_name_that_stands_twice_is_listed_once() -> None:
     assert did_you_mean("xyz", ["front", "front"]) == '; known: "front"'
 
 
-@pytest.mark.parametrize(
-    ("message", "is_so"),
-    [
-        ('no tape ""; known: "a"', True),
-        ('pieces "": no such piece', True),
-        ('there is no ""', True),
-        ('no piece ""x"; known: "a"', False),
-        ('no piece "x""; known: "a"', False),
-        ('no piece """; known: "a"', False),
-        ('no piece "x"', False),
-    ],
-)
-def test_an_empty_name_is_told_from_one_with_quotation_marks(
-    message: str, is_so: bool
-) -> None:
-    assert of_no_name(message) is is_so
+def test_a_place_stands_in_front_of_every_mistake_and_its_kind_stays() -> None:
+    with pytest.raises(InDoubtError) as caught, told_of("a.toml"):
+        raise InDoubtError([], "one", "two")
+    assert caught.value.messages == ("a.toml: one", "a.toml: two")
+    assert caught.value.doubts == ()
+
+    with pytest.raises(ValueError, match="the program"), told_of("x"):
+        raise ValueError("a mistake of the program")

@@ -440,9 +440,49 @@ def test_a_mistake_has_the_declared_default_in_its_place() -> None:
     assert table.length("seam") == 6.35
     assert table.length("width") is None
     assert table.number("angle") == 30.0
-    assert table.number("angle", 90.0) == 90.0
+    assert table.number("angle", 90.0) == 30.0
     assert table.count("times") == 2
     assert len(mistakes) == 6
+
+
+LIMIT = Key(
+    "limit",
+    Kind.NUMBER,
+    "",
+    required=True,
+    most=40.0,
+    positive=True,
+    in_doubt=40.0,
+    wanted="what a swatch shows",
+)
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        ({}, "is missing; write what a swatch shows"),
+        ({"limit": 0}, "is 0; must be more than nothing"),
+        ({"limit": 0.0}, "is 0; must be more than nothing"),
+        ({"limit": 41}, "is 41; must lie between 0 and 40"),
+        ({"limit": "8"}, "must be a number"),
+    ],
+)
+def test_a_mistake_has_what_is_declared_for_doubt_in_its_place(
+    data: dict[str, object], said: str
+) -> None:
+    table, mistakes = fields(data)
+    table.expect([LIMIT])
+
+    assert table.number("limit") == 40.0
+    assert mistakes == [f"job.toml: limit: {said}"]
+
+
+def test_a_number_that_need_not_be_written_is_in_no_doubt() -> None:
+    table, mistakes = fields({})
+    table.expect([Key("ease", Kind.NUMBER, "", default=0.0, in_doubt=40.0)])
+
+    assert table.number("ease") == 0.0
+    assert mistakes == []
 
 
 def test_what_is_declared_as_required_has_to_be_there() -> None:

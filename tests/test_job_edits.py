@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 from odd_jobs import PIECES, RUNS, comments_of, loaded, odd_jobs
 
 from edgefinder.classifier.editing.job_edits import (
-    LIST_FINISHES,
     add_piece_edge,
     add_run_edges,
     remove_edge,
@@ -23,6 +22,7 @@ from edgefinder.classifier.editing.job_edits import (
     write_cloth,
 )
 from edgefinder.classifier.job import Finish
+from edgefinder.classifier.piece_settings import LISTED
 from edgefinder.errors import SettingsError
 
 DEMO = Path(__file__).parents[1] / "fixtures" / "demo"
@@ -107,7 +107,7 @@ words = st.sampled_from(["1", "3", "4b", "side seam", "all except 3, 5", "Neck"]
 pieces = st.sampled_from([*PIECES, "FRONT  LINING", "pocket"])
 
 
-@given(jobs(), pieces, st.sampled_from(LIST_FINISHES), words)
+@given(jobs(), pieces, st.sampled_from(LISTED), words)
 def test_an_edge_is_added_to_a_list_and_nothing_else_changes(
     text: str, piece: str, finish: Finish, word: str
 ) -> None:
@@ -188,7 +188,7 @@ def test_an_edge_is_removed_wherever_it_is_named_and_nothing_else_changes(
 
     expected = loaded(text)
     table = named(expected, "pieces", piece) or {}
-    for key in (*map(str, LIST_FINISHES), "fold_edge"):
+    for key in (*map(str, LISTED), "fold_edge"):
         there = as_list(table.get(key))
         left = [w for w in there if plain(w) != plain(word)]
         if left != there:
@@ -210,7 +210,7 @@ def test_an_edge_is_removed_wherever_it_is_named_and_nothing_else_changes(
     assert only_added(after.replace("= []", "= "), text)  # of a run of one text
 
 
-@given(jobs(), pieces, st.sampled_from(LIST_FINISHES))
+@given(jobs(), pieces, st.sampled_from(LISTED))
 def test_what_is_added_can_be_removed_and_leaves_no_trace(
     text: str, piece: str, finish: Finish
 ) -> None:

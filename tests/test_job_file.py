@@ -259,7 +259,8 @@ TABLES = {
     "": HEAD,
     "fabric: ": HEAD + "[fabric]\n",
     'cloths "c": ': HEAD
-    + '[[cloths]]\nname = "c"\nstretch_limit_percent = 20\nease_limit_percent = 20\n',
+    + '[[cloths]]\nname = "c"\nstretch_ok_percent = 8\nstretch_limit_percent = 20\n'
+    + "ease_limit_percent = 20\n",
     'tapes "t": ': HEAD + '[[tapes]]\nname = "t"\nfinished_width = "9 mm"\n',
     'pieces "p": ': HEAD + '[[pieces]]\nname = "p"\n',
     'runs "r": ': HEAD + '[[runs]]\nname = "r"\ntape = "t"\nedges = ["p 1"]\n',
@@ -521,6 +522,7 @@ def test_an_allowance_without_a_unit_is_a_mistake_of_its_edge(tmp_path: Path) ->
     ("place", "key"),
     [
         ("", "drawings"),
+        ('cloths "c": ', "stretch_limit_percent"),
         ('tapes "t": ', "finished_width"),
         ('runs "r": ', "tape"),
         ('runs "r": ', "edges"),

@@ -12,8 +12,8 @@ from edgefinder.classifier.editing.edge_renames import EdgeRenames, walked_backw
 from edgefinder.classifier.editing.job_renames import (
     rename_edges,
     rename_piece,
-    split_run_word,
 )
+from edgefinder.classifier.run_words import RunWord, split_run_word
 from edgefinder.errors import SettingsError
 
 DEMO = Path(__file__).parents[1] / "fixtures" / "demo"
@@ -295,6 +295,14 @@ def test_new_words_for_edges_that_are_not_named_change_nothing(
     assert rename_edges(text, "pocket", {"3": ["7", "8"]}) == text
 
 
+def test_mirrored_is_no_edge_of_a_piece_with_a_longer_name() -> None:
+    text = '[[runs]]\nname = "x"\nedges = ["front neck mirrored"]\n'
+    known = ["front", "front neck"]
+    assert rename_edges(text, "front", {"neck": ["7"]}, pieces=known) == text.replace(
+        "neck", "7"
+    )
+
+
 def table_in(text: str, piece: str) -> dict[str, Any]:
     tables: list[dict[str, Any]] = loaded(text).get("pieces", [])
     return next((table for table in tables if table["name"] == piece), {})
@@ -380,7 +388,11 @@ def test_a_piece_renamed_there_and_back_is_as_it_was(text: str, piece: str) -> N
     ],
 )
 def test_the_longer_name_is_the_piece(word: str, expected: tuple[str, str]) -> None:
-    assert split_run_word(word, ["front", "front lining"]) == expected
+    known = ["front", "front lining"]
+    assert split_run_word(word, known) == RunWord(*expected, mirrored=False)
+    assert split_run_word(f"{word} Mirrored", known) == RunWord(
+        *expected, mirrored=True
+    )
 
 
 @pytest.mark.parametrize(
@@ -417,3 +429,7 @@ def test_neighbours_on_both_sides_that_disagree_tell_nothing() -> None:
     assert walked_backwards("3", "2", "4") is False
     assert walked_backwards("3", "4", None) is True
     assert walked_backwards("neck", "4", None) is None
+    assert walked_backwards("3b", "3c", None) is True
+    assert walked_backwards("3b", "3a", "4") is False
+    assert walked_backwards("3ba", "3z", None) is False
+    assert walked_backwards("3b", "3b", None) is None

@@ -12,12 +12,26 @@ from edgefinder.classifier.mark_words import (
     MarkWord,
     OwnMark,
     is_free_mark_name,
+    mark_text,
     number_in,
     parse_mark_word,
 )
 from edgefinder.errors import EdgefinderError, SettingsError
 
 MARKS = ("Side Point", "mid")
+
+
+def assert_same(one: MarkWord, other: MarkWord) -> None:
+    """Lengths are written to a millionth of a millimetre."""
+    match one, other:
+        case AtPoint(here), AtPoint(there):
+            assert here == pytest.approx(there, abs=2e-6)
+        case AlongEdge(), AlongEdge():
+            assert one.edge == other.edge
+            assert one.share == pytest.approx(other.share, abs=1e-8)
+            assert one.distance == pytest.approx(other.distance, abs=1e-6)
+        case _:
+            assert one == other
 
 
 @pytest.mark.parametrize(
@@ -43,6 +57,7 @@ MARKS = ("Side Point", "mid")
     ],
 )
 def test_a_word_means_a_place(text: str, wanted: MarkWord) -> None:
+    assert_same(parse_mark_word(mark_text(wanted), MARKS), wanted)
     read = parse_mark_word(text, MARKS)
 
     if isinstance(wanted, AlongEdge) and isinstance(read, AlongEdge):

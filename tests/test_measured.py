@@ -29,7 +29,6 @@ from edgefinder.geometry.measured import (
     headings_at_lengths,
     locate,
     locate_all,
-    locate_each,
     measure,
     measure_all,
     points_at_lengths,
@@ -127,19 +126,6 @@ class TestPlaces:
         assert heading == pytest.approx(1j * unit)
 
     def test_places_on_several_paths_are_those_on_each_alone(self) -> None:
-        chance = np.random.default_rng(11)
-        every = [measure(path) for path in ZOO.values()]
-        along = [chance.uniform(-0.5, 1.5) * one.length for one in every]
-
-        segments, found = locate_each(every, along)
-
-        for number, (one, s) in enumerate(zip(every, along, strict=True)):
-            row, t = locate(one, np.array([s]))
-            own = one.path.segments.take(row)
-            assert segments.take([number]).control.tolist() == own.control.tolist()
-            assert found[number] == pytest.approx(t[0], abs=1e-9)
-
-    def test_many_places_on_several_paths_are_those_on_each_alone(self) -> None:
         chance = np.random.default_rng(12)
         every = [measure(path) for path in ZOO.values()]
         along = [

@@ -217,3 +217,8 @@ def test_a_size_that_begins_like_another_is_not_taken_for_it() -> None:
     told = once_for_sizes(messages, ["3", "3.5"])
 
     assert told == ["sizes 3.5, 3: gone", "size 3.5: gone too"]
+
+
+@pytest.mark.parametrize("unseen", ["\u200d", "\u202e", "\ufeff", "\t"])
+def test_what_is_unseen_in_a_name_is_a_blank_as_in_a_drawing(unseen: str) -> None:
+    assert same_name("back yoke", f"Back{unseen}yoke")

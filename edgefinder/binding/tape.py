@@ -54,28 +54,32 @@ def make_tapes(job: Job) -> tuple[tuple[Tape, ...], list[str]]:
     -------
     tuple of Tape
     list of str
-        One line for every mistake: an unknown cloth or tape.
+        One line for every mistake: an unknown cloth or tape. Of what has no name yet,
+        which is told already, nothing is said, and it may be the one that is meant.
     """
     tapes: list[Tape] = []
     mistakes: list[str] = []
+    knows_cloths = all(cloth.name for cloth in job.cloths)
     try:
         find_cloth(job.fabric.cloth, job.cloths)
     except SettingsError as error:
-        mistakes.append(f"{job.path}: fabric: cloth: {error}")
+        if job.fabric.cloth and knows_cloths:
+            mistakes.append(f"{job.path}: fabric: cloth: {error}")
     for settings in job.tapes:
         try:
             tapes.append(_tape(settings, job))
         except SettingsError as error:
-            if settings.cloth:  # else it is the fabric's, said already
+            # Without a cloth of its own it is the fabric's, said already.
+            if settings.cloth and settings.name and knows_cloths:
                 mistakes.append(f'{job.path}: tapes "{settings.name}": cloth: {error}')
     names = [settings.name for settings in job.tapes]
-    wanted = [(f'runs "{run.name}"', run.tape) for run in job.runs]
-    wanted += [(f'pieces "{p.name}"', p.tape) for p in job.pieces if p.tape]
+    wanted = [(f'runs "{run.name}"', run.tape) for run in job.runs if run.name]
+    wanted += [(f'pieces "{p.name}"', p.tape) for p in job.pieces if p.name]
     mistakes += [
         f'{job.path}: {place}: tape: there is no tape "{tape}"'
         f"{did_you_mean(tape, names)}"
         for place, tape in wanted
-        if tape not in names
+        if tape and tape not in names and all(names)
     ]
     return tuple(tapes), mistakes
 

@@ -9,10 +9,15 @@ is not sure is an error where the job file names the edge, and never a guess.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import chain
 
-from edgefinder.classifier.job import AsDrawn, Job, PieceSettings
+from edgefinder.classifier.job import AsDrawn, Job, PieceSettings, SameEdge
 from edgefinder.classifier.matching.edge_traits import traits_from_rows
-from edgefinder.classifier.matching.piece_matching import PieceMatch, match_pieces
+from edgefinder.classifier.matching.piece_matching import (
+    EdgeDoubt,
+    PieceMatch,
+    match_pieces,
+)
 from edgefinder.classifier.numbers_used import (
     numbers_used,
     texts_in_piece,
@@ -64,6 +69,10 @@ class EdgeInDoubt:
     count : int
         How many edges the piece has there.
     message : str
+    why : str
+        The part of it that says what it may be.
+    choices : tuple of tuple of int
+        What it may be there: numbers as that size is drawn, the likeliest first.
     """
 
     piece: str
@@ -71,6 +80,8 @@ class EdgeInDoubt:
     size: str
     count: int
     message: str
+    why: str
+    choices: tuple[tuple[int, ...], ...]
 
 
 class InDoubtError(TagError):
@@ -125,6 +136,7 @@ def carry_numbers(
         for sure.
     """
     memory = memory or Memory()
+    job = replace(job, pieces=tuple(said for said in job.pieces if said.name))
     shapes_said = tuple((said.name, said.as_drawn) for said in job.pieces)
     known = memory.recall(
         ("named", tuple(sizes), shapes_said), lambda: with_names_of_job(job, sizes)
@@ -185,6 +197,7 @@ class _Carrying:
         self._shapes = shapes
         self._said = said.same_edges
         drawn, after, before = shapes.outwards(name)
+        self._expect_numbers(said.as_drawn, drawn)
         self._expect_sizes([drawn, *after, *before])
         model = drawn
         if said.as_drawn is not None:
@@ -193,16 +206,35 @@ class _Carrying:
         for pieces in (after, before):
             self._outwards(drawn, pieces)
 
+    def _expect_numbers(self, as_drawn: AsDrawn | None, drawn: Piece) -> None:
+        """Note what a person says of numbers that mean no other edge; follow the rest.
+
+        Without `as_drawn` the numbers are those of the size in which it is drawn.
+        """
+        count = max(len(drawn.edges), len(as_drawn.rows) if as_drawn else 0)
+        size = _size_of(drawn)
+        right = []
+        for one in self._said:
+            key = _key_of(one)
+            if one.edge > count:
+                self.mistakes.append(f"{key}: its edges are numbered 1 to {count}")
+            elif as_drawn is None and one.size == size and one.numbers != (one.edge,):
+                message = f"edges have the numbers of size {size}; take it out"
+                self.mistakes.append(f"{key}: {message}")
+            else:
+                right.append(one)
+        self._said = tuple(right)
+
     def _expect_sizes(self, pieces: Sequence[Piece]) -> None:
         """Note what a person says of sizes and edges that are not there."""
         by_size = {_size_of(piece): piece for piece in pieces}
         for one in self._said:
             there = by_size.get(one.size)
-            key = f'same_edges: "{one.edge} in {one.size}"'
+            key = _key_of(one)
             if there is None:
                 near = did_you_mean(one.size, by_size)
                 self.mistakes.append(f"{key}: it has no such size{near}")
-            elif one.number > len(there.edges):
+            elif max(one.numbers) > len(there.edges):
                 count = len(there.edges)
                 self.mistakes.append(f"{key}: it has {count} edges there")
 
@@ -238,36 +270,42 @@ class _Carrying:
         where: str,
     ) -> Piece:
         """Write numbers on the edges of a piece; note where they are in doubt."""
-        said = {o.edge: o.number for o in self._said if o.size == _size_of(piece)}
+        said = {o.edge: o.numbers for o in self._said if o.size == _size_of(piece)}
         known: list[set[int]] = [set() for _ in piece.edges]
         for old, targets in zip(numbers, match.targets, strict=True):
             for new in targets:
                 known[new] |= set(old) - said.keys()
-        unsure = {tuple(numbers[one.edge]): one.text for one in match.doubts}
-        for number in set(said.values()):
+        unsure = {tuple(numbers[one.edge]): one for one in match.doubts}
+        for number in set(chain.from_iterable(said.values())):
             if number <= len(known):
                 taken = known[number - 1]
                 for other in taken - {n for own in unsure for n in own}:
-                    unsure[other,] = f"it was taken for edge {number} there"
-                known[number - 1] = {e for e, n in said.items() if n == number}
+                    text = f"it was taken for edge {number} there"
+                    unsure[other,] = EdgeDoubt(other, text)
+                known[number - 1] = {e for e, each in said.items() if number in each}
         _fill(known, {number for own in numbers for number in own})
-        for own, text in unsure.items():
+        for own, doubt in unsure.items():
             if not said.keys() >= set(own):
-                self.doubts.append(self._doubt(own, piece, f"{where}: {text}"))
+                self.doubts.append(self._doubt(own, piece, where, doubt))
         edges = tuple(
             _with_numbers(edge, own)
             for edge, own in zip(piece.edges, known, strict=True)
         )
         return replace(piece, edges=edges)
 
-    def _doubt(self, own: tuple[int, ...], piece: Piece, text: str) -> EdgeInDoubt:
+    def _doubt(
+        self, own: tuple[int, ...], piece: Piece, where: str, doubt: EdgeDoubt
+    ) -> EdgeInDoubt:
         label = "+".join(map(str, own))
         size, count = _size_of(piece), len(piece.edges)
         message = (
-            f'edge {label} of "{self._name}" cannot be told for sure {text}; '
-            "same_edges of the piece can say which edge it is there"
+            f'edge {label} of "{self._name}" cannot be told for sure {where}: '
+            f"{doubt.text}; same_edges of the piece can say which edge it is there"
         )
-        return EdgeInDoubt(self._name, frozenset(own), size, count, message)
+        choices = tuple(tuple(new + 1 for new in one) for one in doubt.choices)
+        return EdgeInDoubt(
+            self._name, frozenset(own), size, count, message, doubt.text, choices
+        )
 
 
 def _fill(known: Sequence[set[int]], numbers: set[int]) -> None:
@@ -277,6 +315,10 @@ def _fill(known: Sequence[set[int]], numbers: set[int]) -> None:
         if not own:
             spare = left.pop(0) if left else max(numbers.union(*known)) + 1
             own.add(spare)
+
+
+def _key_of(said: SameEdge) -> str:
+    return f'same_edges: "{said.edge} in {said.size}"'
 
 
 def _size_of(piece: Piece) -> str:

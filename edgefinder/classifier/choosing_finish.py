@@ -1,14 +1,12 @@
 """Giving edges that a person points at a finish, whatever was said of them before."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Final
 
 from edgefinder.classifier.edge_words import between_texts
 from edgefinder.classifier.edges_meant import MarkedPiece
 from edgefinder.classifier.editing.job_edits import (
     add_piece_edge,
     add_run_edges,
-    set_edge_name,
     set_fold_edge,
 )
 from edgefinder.classifier.editing.job_places import named_tables, table_named
@@ -30,10 +28,6 @@ Pieces = Mapping[str, Sequence[MarkedPiece]]
 
 Pointed = Mapping[str, Sequence[int]]
 """Numbers of edges by the name of their piece, in the size that is seen."""
-
-FIRST: Final = "first of"
-"""Begins the name of the first part of an edge that is split."""
-
 
 def with_finish(
     text: str, pieces: Pieces, pointed: Pointed, tagging: Tagging
@@ -85,35 +79,6 @@ def with_finish(
         elif finish is not None and (finish is not Finish.SEAM or _is_part(word)):
             text = add_piece_edge(text, name, finish, word)
     yield text
-
-
-def with_edge_split(
-    text: str, several: Sequence[MarkedPiece], number: int, place: str, name: str
-) -> str:
-    """Cut an edge in two by giving the first part a name.
-
-    Parameters
-    ----------
-    text : str
-    several : sequence of MarkedPiece
-        The piece in every size, that in which the edge is seen first.
-    number : int
-        Of the edge in that size.
-    place : str
-        A mark: ``"notch 2"``, ``"3 at 40 %"``.
-    name : str
-        Of the first part; a name is made if it is empty.
-
-    Returns
-    -------
-    str
-        What was said of the edge goes on to mean both parts.
-    """
-    edge = several[0].piece.edges[number - 1]
-    first = min(edge.known_as)
-    called = name or f"{FIRST} {edge.label}"
-    word = f"from corner {first} to {place}"
-    return set_edge_name(text, several[0].piece.name, called, word)
 
 
 def _from_gap(piece: Piece, numbers: Sequence[int]) -> Sequence[int]:

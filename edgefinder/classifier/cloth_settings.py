@@ -34,6 +34,9 @@ CLOTH_KEYS: Final = (
         unit="per cent",
         required=True,
         most=MOST_STRETCH_PERCENT,
+        positive=True,
+        in_doubt=MOST_STRETCH_PERCENT,
+        wanted="what a swatch shows",
     ),
     Key(
         "ease_ok_percent",
@@ -50,6 +53,7 @@ CLOTH_KEYS: Final = (
         default=0.0,
         unit="per cent",
         most=MOST_EASE_PERCENT,
+        in_doubt=MOST_EASE_PERCENT,
     ),
 )
 """Of ``[[cloths]]``."""
@@ -59,20 +63,17 @@ def cloth_settings(fields: Fields, origin: Origin) -> ClothSettings:
     """Read one of the ``[[cloths]]``."""
     fields.expect(CLOTH_KEYS)
 
-    def share(key: str, in_doubt: float = 0.0) -> float:
-        return fields.number(key, in_doubt if fields.has(key) else 0.0) / 100
+    def share(key: str) -> float:
+        return fields.number(key) / 100
 
-    # A limit that cannot be read must not make its ok value wrong as well.
     cloth = ClothSettings(
         name=fields.text("name"),
         stretch_ok=share("stretch_ok_percent"),
-        stretch_limit=share("stretch_limit_percent", MOST_STRETCH_PERCENT),
+        stretch_limit=share("stretch_limit_percent"),
         ease_ok=share("ease_ok_percent"),
-        ease_limit=share("ease_limit_percent", MOST_EASE_PERCENT),
+        ease_limit=share("ease_limit_percent"),
         origin=origin,
     )
-    if cloth.stretch_limit <= 0:
-        fields.mistake("stretch_limit_percent", "is missing; write what a swatch shows")
     for what, ok, limit in (
         ("stretch", cloth.stretch_ok, cloth.stretch_limit),
         ("ease", cloth.ease_ok, cloth.ease_limit),

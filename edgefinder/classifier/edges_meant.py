@@ -83,6 +83,14 @@ class MarkedPiece:
         """
         return self.meant(self.words.read(text))
 
+    def own_name(self, number: int) -> str:
+        """Return the name that a person gave to just this edge; empty without one."""
+        called = self.piece.edges[number - 1].name
+        word = self.words.names.get(called)
+        if word is None or [one.number for one in self.meant(word)] != [number]:
+            return ""
+        return called
+
     def meant(self, word: EdgeWord) -> tuple[Found, ...]:
         """Find the edges that a word means; see `edges`."""
         if word in self.failures:

@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Any, Final, TypeVar
 
 from edgefinder.classifier.keys import Key, Kind
+from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import SettingsError, did_you_mean
 from edgefinder.units import MAX_LENGTH_MM, parse_length
 
@@ -162,27 +163,39 @@ class Fields:
             return default
         return default if value is None else value
 
-    def number(
-        self, key: str, default: float | None = None, *, most: float = MOST_EDGES
-    ) -> float:
-        """Return a plain number from 0 to ``most``, for keys that name a unit.
+    def counts(self, key: str) -> tuple[int, ...]:
+        """Return a whole number from 1, or several in a list; none if it is wrong."""
+        if not isinstance(self._data.get(key), list):
+            value = self.count(key)
+            return () if value is None else (value,)
+        values = self._take(key, list, "a list of whole numbers") or []
+        if values and all(type(v) is int and 1 <= v <= MOST_EDGES for v in values):
+            return tuple(dict.fromkeys(values))
+        self.mistake(key, f"must be whole numbers between 1 and {MOST_EDGES}")
+        return ()
 
-        A default that is passed takes the place of a mistake in any case.
-        """
-        declared = self._declared(key, Kind.NUMBER)
-        missing = self._default(key, Kind.NUMBER, default or 0.0)
-        most = declared.most if declared and declared.most else most
-        default = missing if default is None or not self.has(key) else default
+    def number(
+        self, key: str, default: float = 0.0, *, most: float = MOST_EDGES
+    ) -> float:
+        """Return a plain number from 0 to ``most``, for keys that name a unit."""
+        declared = self._declared(key, Kind.NUMBER) or Key(key, Kind.NUMBER, "")
+        default = self._default(key, Kind.NUMBER, default)
+        in_doubt = default if declared.in_doubt is None else declared.in_doubt
+        most = declared.most or most
         written = self._data.get(key)
         self._known.append(key)
         value: float | None = written if type(written) is int else None
         if value is None:
             value = self._take(key, float, "a number")
         if value is None:
-            return default
+            is_right = not self.has(key) and not declared.required
+            return default if is_right else in_doubt
         if not 0 <= value <= most:
             self.mistake(key, f"{_shown(value)}must lie between 0 and {most:g}")
-            return default
+            return in_doubt
+        if value == 0 and declared.positive:
+            self.mistake(key, "is 0; must be more than nothing")
+            return in_doubt
         return float(value)
 
     def truth(self, key: str, *, default: bool = False) -> bool:
@@ -285,7 +298,7 @@ class Fields:
             place = f"number {n}"
             if isinstance(name, str) and name.strip():
                 place = f'"{name}"'
-                same = " ".join(name.casefold().split())
+                same = name_key(name)
                 if same in seen:
                     self.mistake(key, f'two are called "{name}"; give one another name')
                 seen.add(same)
@@ -338,13 +351,13 @@ class Fields:
         self, key: str, kind: type[Value], wanted: str, *, required: bool = False
     ) -> Value | None:
         """Return the value of a key if it is there and of the right kind."""
-        if self._keys is not None and kind is not float:
-            # How a number is measured, its reader says better.
-            required = self._keys[key].required
+        declared = None if self._keys is None else self._keys[key]
+        required = required if declared is None else declared.required
         self._known.append(key)
         if key not in self._data:
             if required:
-                self.mistake(key, f"is missing; write {wanted}")
+                better = declared.wanted if declared is not None else ""
+                self.mistake(key, f"is missing; write {better or wanted}")
             return None
         value = self._data[key]
         if type(value) is not kind:  # True must not pass for 1

@@ -4,28 +4,28 @@ A rule that names more than the edges is spelled out: it keeps the others.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Final
 
 from edgefinder.classifier.edge_words import AllEdges, between_texts
 from edgefinder.classifier.edges_meant import MarkedPiece
-from edgefinder.classifier.editing.job_edits import LIST_FINISHES
 from edgefinder.classifier.editing.job_places import (
     named_tables,
-    plain,
     table_named,
 )
 from edgefinder.classifier.editing.renamed_entries import with_new_words, words_of
 from edgefinder.classifier.editing.table_edits import without_table
+from edgefinder.classifier.piece_settings import LISTED
 from edgefinder.classifier.run_words import parse_run_word
+from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import EdgefinderError, TagError
 from edgefinder.pattern.pieces import Edge
 
 Unit = tuple[int, str]
 """A number of the job file, and the letter of a part or nothing."""
 
-KEYS: Final = (*map(str, LIST_FINISHES), "fold_edge")
+KEYS: Final = (*map(str, LISTED), "fold_edge")
 """Of a piece: the keys that hold words for edges that have a finish."""
 
 
@@ -103,7 +103,7 @@ def free_edges(
     # From the last to the first: a change leaves the places above it as they are.
     for run in reversed(named_tables(text, "runs")):
         words = words_of(text, run, "edges")
-        if but_run is not None and plain(run.name) == plain(but_run):
+        if but_run is not None and name_key(run.name) == name_key(but_run):
             kept = _units_in_run(words, pieces, sizes) & units
             continue
         plans = [
@@ -148,8 +148,7 @@ def _left_in_run(
     left = _left(said.edges, sizes, units, f'runs "{run}"', spare)
     if left == [said.edges]:
         return [word]
-    mirrored = " mirrored" if said.mirrored else ""
-    return [f"{said.piece} {one}{mirrored}" for one in left]
+    return [replace(said, edges=one).text for one in left]
 
 
 def _left(

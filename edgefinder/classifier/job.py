@@ -251,13 +251,13 @@ class SameEdge:
     edge : int
         Its number in the job file.
     size : str
-    number : int
-        Of the edge as that size is drawn.
+    numbers : tuple of int
+        Of the edge as that size is drawn; several where corners divide it there.
     """
 
     edge: int
     size: str
-    number: int
+    numbers: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)

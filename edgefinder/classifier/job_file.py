@@ -11,6 +11,7 @@ from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_settings import job_settings
 from edgefinder.errors import SettingsError
 from edgefinder.files import read_bytes
+from edgefinder.units import Unit
 
 MAX_JOB_BYTES: Final = 2**20
 """A job file is written by hand; a megabyte is a thousand pages of it."""
@@ -65,8 +66,16 @@ def read_job(path: Path) -> Job:
     return job
 
 
-def draft_job(path: Path) -> tuple[Job, tuple[str, ...]]:
+def draft_job(
+    path: Path, shown_in: Unit | None = None
+) -> tuple[Job, tuple[str, ...]]:
     """Read a job file as far as it goes.
+
+    Parameters
+    ----------
+    path : Path
+    shown_in : Unit or None
+        The unit of the reports, in place of the one in the file.
 
     Returns
     -------
@@ -80,14 +89,16 @@ def draft_job(path: Path) -> tuple[Job, tuple[str, ...]]:
     DrawingError, SettingsError
         If the file cannot be read, or is not TOML.
     """
-    return draft_text(path, read_text(path))
+    return draft_text(path, read_text(path), shown_in)
 
 
-def draft_text(path: Path, text: str) -> tuple[Job, tuple[str, ...]]:
+def draft_text(
+    path: Path, text: str, shown_in: Unit | None = None
+) -> tuple[Job, tuple[str, ...]]:
     """Read the text of a job file as far as it goes; see `draft_job`."""
     mistakes: list[str] = []
     data = toml_data(path, text, "a job file")
-    job = job_settings(path, Fields(data, f"{path}: ", mistakes), text)
+    job = job_settings(path, Fields(data, f"{path}: ", mistakes), text, shown_in)
     return job, tuple(dict.fromkeys(mistakes))
 
 

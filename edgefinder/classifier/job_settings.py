@@ -62,7 +62,7 @@ TOP_KEYS: Final = (
     Key(
         "fold_tools",
         Kind.LENGTHS,
-        "the [fold tools](#fold-tools) that you have, for `edgefinder widths`",
+        "the [fold tools](#fold-tools) that you have, for tables of widths",
         otherwise="none: usual widths",
     ),
     Key(
@@ -147,7 +147,9 @@ TOP_KEYS: Final = (
 """Of the top of the file."""
 
 
-def job_settings(path: Path, fields: Fields, text: str = "") -> Job:
+def job_settings(
+    path: Path, fields: Fields, text: str = "", shown_in: Unit | None = None
+) -> Job:
     """Read a whole job file; its mistakes are kept in the fields.
 
     Parameters
@@ -158,9 +160,12 @@ def job_settings(path: Path, fields: Fields, text: str = "") -> Job:
         The top of the file.
     text : str
         Of the file.
+    shown_in : Unit or None
+        The unit of the reports, in place of the one in the file.
     """
     fields.expect(TOP_KEYS)
-    unit = fields.choice("unit", Unit)
+    said = fields.choice("unit", Unit)
+    unit = said if shown_in is None else shown_in
     pieces = fields.tables("pieces")
     job = Job(
         path=path,
@@ -191,8 +196,9 @@ def _finding(fields: Fields, pieces: list[Fields]) -> FindingSettings:
     for table in pieces:
         for text in table.texts("match"):
             selector = table.parsed("match", text, parse_selector)
-            if selector is not None:
-                names.append((table.text("name"), selector))
+            name = table.text("name")
+            if selector is not None and name:
+                names.append((name, selector))
     angle = fields.number("corner_angle_deg")
     if angle == 0:
         fields.mistake("corner_angle_deg", "is 0: every point would be a corner")

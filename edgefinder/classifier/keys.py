@@ -49,7 +49,12 @@ class Key:
     most : float or None
         Largest number.
     positive : bool
-        Whether a length of nothing is a mistake.
+        Whether a length of nothing, or the number 0, is a mistake.
+    in_doubt : float or None
+        Number that takes the place of a mistake, so that it does not make other
+        values wrong; None: the default.
+    wanted : str
+        What to write where it is missing, if its kind does not say it well.
     notes : tuple of (str, str)
         Choices and what is to be said of them.
     """
@@ -63,4 +68,6 @@ class Key:
     required: bool = False
     most: float | None = None
     positive: bool = False
+    in_doubt: float | None = None
+    wanted: str = ""
     notes: tuple[tuple[str, str], ...] = ()

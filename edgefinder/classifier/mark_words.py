@@ -109,6 +109,28 @@ def parse_mark_word(text: str, marks: Collection[str] = ()) -> MarkWord:
     raise SettingsError(f'"{text}" names no mark; write {EXAMPLES}{known}')
 
 
+def mark_text(mark: MarkWord) -> str:
+    """Return a text that `parse_mark_word` reads as this mark."""
+    match mark:
+        case OwnMark(name):
+            return name
+        case AtNotch(name):
+            return f"notch {name}"
+        case AtCorner(number):
+            return f"corner {number}"
+        case AlongEdge(edge, share, distance):
+            if share is None:
+                return f"{edge} at {_decimal(distance)} mm"
+            return f"{edge} at {_decimal(100 * share)} %"
+        case AtPoint(at):
+            return f"{_decimal(at.real)} mm, {_decimal(at.imag)} mm"
+
+
+def _decimal(number: float) -> str:
+    """Write a number without an exponent, to a millionth."""
+    return f"{number:.6f}".rstrip("0").rstrip(".")
+
+
 def number_in(text: str) -> int | None:
     """Return the number that a text is, from 1; None if it is none."""
     return int(text) if _NUMBER.fullmatch(text) else None

@@ -21,6 +21,7 @@ from edgefinder.classifier.job import (
 from edgefinder.classifier.keys import Key, Kind
 from edgefinder.classifier.mark_words import is_free_mark_name, parse_mark_word
 from edgefinder.classifier.matching.edge_traits import traits_from_rows
+from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import SettingsError
 
 MOST_COPIES: Final = 1000
@@ -94,7 +95,8 @@ PIECE_KEYS: Final = (
         "same_edges",
         Kind.TABLE,
         'which edge is meant in a size where it cannot be told: `{ "3 in L" = 4 }`, '
-        "edge 3 is the one that is number 4 as size L is drawn",
+        "edge 3 is the one that is number 4 as size L is drawn; `[4, 5]` where corners "
+        "divide it there",
     ),
     Key(
         "as_drawn",
@@ -159,15 +161,19 @@ SAME_EDGE: Final = re.compile(r"(?P<edge>[1-9][0-9]{0,5})\s+in\s+(?P<size>.+)")
 
 
 def _same_edges(table: Fields) -> tuple[SameEdge, ...]:
-    found = []
+    found: dict[tuple[int, str], SameEdge] = {}
     for key in table.free_keys():
         said = SAME_EDGE.fullmatch(" ".join(key.split()))
-        number = table.count(key)
+        numbers = table.counts(key)
         if said is None:
             table.mistake(key, 'write an edge and a size, like "3 in L"')
-        elif number is not None:
-            found.append(SameEdge(int(said["edge"]), said["size"], number))
-    return tuple(found)
+            continue
+        edge, size = int(said["edge"]), said["size"]
+        if (edge, size) in found:
+            table.mistake(key, f'edge {edge} in size "{size}" is written twice')
+        elif numbers:
+            found[edge, size] = SameEdge(edge, size, numbers)
+    return tuple(found.values())
 
 
 def _names(fields: Fields, marks: Sequence[str]) -> tuple[tuple[str, str], ...]:
@@ -199,7 +205,7 @@ def _own_names(fields: Fields, is_free: Callable[[str], bool]) -> list[str]:
     """Return the keys that a person may use as names, and complain of the others."""
     free: dict[str, str] = {}
     for name in fields.free_keys():
-        plain = " ".join(name.casefold().split())
+        plain = name_key(name)
         if not is_free(name):
             fields.mistake(name, "means something already; write another name")
         elif plain in free:
@@ -225,4 +231,4 @@ def _as_drawn(fields: Fields) -> AsDrawn | None:
             'tag --refresh" writes it anew',
         )
         return None
-    return AsDrawn(size, rows)
+    return AsDrawn(size, rows) if size else None

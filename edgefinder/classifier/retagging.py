@@ -1,28 +1,24 @@
 """Moving an edge from one rule of a job file to another."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
 
 from edgefinder.classifier.edge_words import ByName
 from edgefinder.classifier.edges_meant import own_words
+from edgefinder.classifier.editing.edge_naming import name_edge
 from edgefinder.classifier.editing.job_edits import (
     add_piece_edge,
     add_run_edges,
     remove_edge,
     remove_from_lists,
     remove_from_runs,
-    set_edge_name,
     set_fold_edge,
 )
 from edgefinder.classifier.job import Finish, Job, PieceSettings
+from edgefinder.classifier.run_words import MIRRORED, without_mirrored
 from edgefinder.classifier.sizes import same_name
 from edgefinder.classifier.tagging import settings_of
 from edgefinder.errors import TagError
-
-MIRRORED: Final = " mirrored"
-_MIRRORED: Final = re.compile(r"(?P<word>.+)\s+mirrored", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +66,8 @@ def tagged_text(text: str, job: Job, piece: str, word: str, tagging: Tagging) ->
     TagError, SettingsError
         If the word means no edge, or the rule cannot be written.
     """
-    word = " ".join(word.split())
-    plain, mirrored = _without_mirrored(word)
+    plain, is_mirrored = without_mirrored(word)
+    mirrored = MIRRORED if is_mirrored else ""
     aliases = _aliases(settings_of(job, piece), plain)
     if mirrored and tagging.run is None:
         raise TagError(f'"{word}": only an edge in a run can be mirrored; use --run')
@@ -81,7 +77,7 @@ def tagged_text(text: str, job: Job, piece: str, word: str, tagging: Tagging) ->
     elif tagging.finish is not None:
         text = _into_list(text, job, piece, aliases, tagging.finish)
     if tagging.name is not None:
-        text = set_edge_name(text, piece, tagging.name, plain)
+        text = name_edge(text, piece, tagging.name, plain)
     return text
 
 
@@ -93,9 +89,9 @@ def untagged_text(text: str, said: PieceSettings, piece: str, word: str) -> str:
     SettingsError
         If the word means no edge.
     """
-    plain, mirrored = _without_mirrored(" ".join(word.split()))
+    plain, is_mirrored = without_mirrored(word)
     for alias in _aliases(said, plain):
-        for copy in (alias + MIRRORED,) if mirrored else (alias, alias + MIRRORED):
+        for copy in (alias + MIRRORED,) if is_mirrored else (alias, alias + MIRRORED):
             text = remove_edge(text, piece, copy, drop_emptied_runs=True)
     return text
 
@@ -120,7 +116,7 @@ def _into_run(
     """Put an edge into a run, by its first word, and take it out elsewhere."""
     run = tagging.run or ""
     for word in words:
-        text = remove_from_lists(text, piece, _without_mirrored(word)[0])
+        text = remove_from_lists(text, piece, without_mirrored(word)[0])
         text = remove_from_runs(text, piece, word, drop_emptied=True, but=run)
     has = (w.text for one in job.runs if same_name(one.name, run) for w in one.edges)
     wanted = [f"{piece} {word}" for word in words]
@@ -145,12 +141,6 @@ def _into_list(
     if finish is Finish.FOLD:
         return set_fold_edge(text, piece, words[0])
     return add_piece_edge(text, piece, finish, words[0])
-
-
-def _without_mirrored(word: str) -> tuple[str, str]:
-    """Return a word without ``mirrored``, and what was taken off."""
-    said = _MIRRORED.fullmatch(word)
-    return (said["word"], MIRRORED) if said else (word, "")
 
 
 def _aliases(said: PieceSettings, word: str) -> list[str]:

@@ -1,14 +1,15 @@
 """Reading what a run calls an edge: a piece, its edges, and perhaps ``mirrored``."""
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import TagError, did_you_mean
 
-_MIRRORED: Final = re.compile(r"(?P<rest>.+)\s+mirrored", re.IGNORECASE)
+MIRRORED: Final = " mirrored"
+_MIRRORED: Final = re.compile(r"(?P<rest>.+) mirrored", re.IGNORECASE)
 _FIRST_WORDS: Final = re.compile(
     r"(?P<piece>.+?)\s+(?:[0-9].*|all\b.*|marker\b.*|from\s.*|cut-?out\s.*|\w+\s*:.*)",
     re.IGNORECASE,
@@ -32,6 +33,11 @@ class RunWord:
     edges: str
     mirrored: bool
 
+    @property
+    def text(self) -> str:
+        """The word as a run writes it."""
+        return f"{self.piece} {self.edges}{MIRRORED if self.mirrored else ''}"
+
 
 def parse_run_word(text: str, pieces: Sequence[str]) -> RunWord:
     """Take apart what a run calls an edge.
@@ -51,23 +57,53 @@ def parse_run_word(text: str, pieces: Sequence[str]) -> RunWord:
     TagError
         If it does not begin with the name of a piece, or names no edge after it.
     """
-    said = _MIRRORED.fullmatch(text.strip())
-    rest = (said["rest"] if said else text).split()
+    said = split_run_word(text, pieces)
     known = {name_key(name): name for name in reversed(pieces)}
-    for count in range(len(rest) - 1, 0, -1):
-        name = known.get(name_key(" ".join(rest[:count])))
-        if name is not None:
-            return RunWord(name, " ".join(rest[count:]), said is not None)
-    name = known.get(name_key(" ".join(rest)))
+    if said.piece:
+        return replace(said, piece=known[name_key(said.piece)])
+    rest = said.edges
+    name = known.get(name_key(rest))
     if name is not None:
         raise TagError(
             f'"{text}" names a piece and no edge; write "{name} 2" or "{name} all"'
         )
-    words = _FIRST_WORDS.fullmatch(" ".join(rest))
-    piece = words["piece"] if words else " ".join(rest[:-1])
+    words = _FIRST_WORDS.fullmatch(rest)
+    piece = words["piece"] if words else " ".join(rest.split()[:-1])
     if not piece:
         raise TagError(
             f'"{text}" names no edge; write a piece and a number, like "front 2", '
             f'"front 2 mirrored", "pocket all" or "front layer:Bound"'
         )
     raise TagError(f'there is no piece "{piece}"{did_you_mean(piece, pieces)}')
+
+
+def without_mirrored(text: str) -> tuple[str, bool]:
+    """Return a word with single blanks, without ``mirrored``; and whether it had it."""
+    plain = " ".join(text.split())
+    said = _MIRRORED.fullmatch(plain)
+    return (said["rest"], True) if said else (plain, False)
+
+
+def split_run_word(word: str, pieces: Collection[str]) -> RunWord:
+    """Part the name of the piece, as it is written, from what is said of its edges.
+
+    Parameters
+    ----------
+    word : str
+    pieces : collection of str
+        Of two with which the word begins the longer one is meant.
+
+    Returns
+    -------
+    RunWord
+        With single blanks. The piece is empty if the word begins with none of the
+        names.
+    """
+    rest, mirrored = without_mirrored(word)
+    words = rest.split()
+    names = {name_key(name) for name in pieces}
+    for count in range(len(words) - 1, 0, -1):
+        head = " ".join(words[:count])
+        if name_key(head) in names:
+            return RunWord(head, " ".join(words[count:]), mirrored)
+    return RunWord("", rest, mirrored)

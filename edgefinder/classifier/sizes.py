@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from edgefinder.errors import one_line
 from edgefinder.findings import Finding, note, warning
 from edgefinder.pattern.pieces import Edge, Piece
 
@@ -151,11 +152,12 @@ def once_for_sizes(messages: Sequence[str], sizes: Iterable[str]) -> list[str]:
 @lru_cache(maxsize=MOST_KEPT)
 def name_key(name: str) -> str:
     """Return what two names of pieces share that are one."""
-    return " ".join(name.casefold().split())
+    # A character that is not seen is a blank in the name that a drawing gives.
+    return " ".join(one_line(name).casefold().split())
 
 
 def same_name(one: str, other: str) -> bool:
-    """Whether two names of pieces are one: case and spacing do not count."""
+    """Whether two names of pieces are one: case, spacing and what is unseen are not."""
     return name_key(one) == name_key(other)
 
 

@@ -26,7 +26,7 @@ from edgefinder.classifier.tags import (
     tagged_folds,
 )
 from edgefinder.errors import EdgefinderError, TagError, did_you_mean
-from edgefinder.findings import Finding, warning
+from edgefinder.findings import Finding, times, warning
 from edgefinder.memory import Memory
 from edgefinder.pattern.pieces import Piece
 
@@ -59,6 +59,8 @@ def tag_sizes(
     mistakes = _piece_mistakes(job, names)
     runs: list[tuple[RunSettings, RunWords]] = []
     for run in job.runs:
+        if not run.name:  # told already
+            continue
         words, wrong = _read_run(job, run, names)
         mistakes += wrong
         runs.append((run, words))
@@ -111,7 +113,7 @@ def _piece_mistakes(job: Job, names: Sequence[str]) -> list[str]:
         f'{job.path}: pieces "{settings.name}": the drawing has no such piece'
         f"{did_you_mean(settings.name, names)}"
         for settings in job.pieces
-        if not any(same_name(settings.name, name) for name in names)
+        if settings.name and not any(same_name(settings.name, n) for n in names)
     ]
 
 
@@ -291,8 +293,8 @@ def _counted(
             per_cut = sum(copy.number == edge.number for copy in copies)
         if uses != cut * per_cut:
             message = (
-                f"is cut {cut * per_cut} times and bound {uses} times; see cut of the "
-                "piece and times of the runs"
+                f"is cut {times(cut * per_cut)} and bound {times(uses)}; see cut of "
+                "the piece and times of the runs"
             )
             where = f'"{piece.name}" edge {edge.label}'
             findings.append(warning("bound-count", where, message))

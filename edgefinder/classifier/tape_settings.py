@@ -6,6 +6,10 @@ from edgefinder.classifier.fields import Fields
 from edgefinder.classifier.job import Grain, TapeFold, TapeSettings
 from edgefinder.classifier.keys import Key, Kind
 
+MOST_WIDTHS: Final = 20
+"""Finished widths in a cut width. The widest rule takes 6 and the turn of cloth; more
+than three times that is a slip of the unit."""
+
 BY_THICKNESS: Final = "by thickness"
 """Written for a turn of cloth that is worked out."""
 
@@ -69,7 +73,7 @@ TAPE_KEYS: Final = (
         "cut_width",
         Kind.LENGTH,
         "width of the flat strip, if you know it; at least 2 finished widths, or 1 of "
-        "a flat strip or a facing",
+        f"a flat strip or a facing, and at most {MOST_WIDTHS}",
         otherwise="none: widths of the fold and turn of cloth",
         positive=True,
     ),
@@ -104,6 +108,12 @@ def tape_settings(fields: Fields) -> TapeSettings:
     if tape.cut_width is not None and tape.cut_width < least:
         than = "" if is_flat else "twice "
         fields.mistake("cut_width", f"is less than {than}the finished width")
+    elif (
+        tape.cut_width is not None
+        and tape.cut_width > MOST_WIDTHS * tape.finished_width
+    ):
+        message = f"is more than {MOST_WIDTHS} times the finished width"
+        fields.mistake("cut_width", message)
     fields.close()
     return tape
 

@@ -82,7 +82,8 @@ def job_text(
     if said.dialect is not None:
         document.add("dialect", _noted(said.dialect, "auto, plain or interchange"))
     note = "beyond every seam; 0 mm if outlines are the lines that are sewn"
-    document.add("seam_allowance", _noted("10 mm", note))
+    allowance = "10 mm" if unit.is_metric else "3/8 in"
+    document.add("seam_allowance", _noted(allowance, note))
     document.add("wearer", _noted("adult", "adult, child or not worn"))
     _say(document, 'cut_lines = ["layer:Cut"]   # if not every closed line is a piece')
     document.add(nl())
@@ -138,7 +139,8 @@ def _tapes(unit: Unit) -> AoT:
     folds = "single fold, double fold or double layer"
     tape.add("fold", _noted("double fold", folds))
     tape.add("grain", _noted("bias", "bias, crosswise or lengthwise"))
-    tape.add("turn_of_cloth", _noted("2 mm", "extra cut width for thick layers"))
+    turn = "2 mm" if unit.is_metric else "1/16 in"
+    tape.add("turn_of_cloth", _noted(turn, "extra cut width for thick layers"))
     tape.add(nl())
     tapes = tomlkit.aot()
     tapes.append(tape)

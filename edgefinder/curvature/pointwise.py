@@ -7,7 +7,7 @@ import numpy as np
 
 from edgefinder.curvature.places import Place, Spot
 from edgefinder.geometry.curvature import curvatures_at
-from edgefinder.geometry.measured import locate_each
+from edgefinder.geometry.measured import locate_all
 from edgefinder.geometry.segments import Floats
 
 STRAIGHT_RADIUS_MM: Final = 1e6
@@ -37,7 +37,7 @@ def point_radii(places: Sequence[Place]) -> tuple[float | None, ...]:
     """
     spots = [place.worst for place in places]
     paths = [spot.edge.finished.edge.path for spot in spots]
-    segments, t = locate_each(paths, [spot.at for spot in spots])
+    segments, t = locate_all(paths, [np.array([spot.at]) for spot in spots])
     curvatures = np.abs(curvatures_at(segments, t)).tolist()
     return tuple(_radius(spot, k) for spot, k in zip(spots, curvatures, strict=True))
 

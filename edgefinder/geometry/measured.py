@@ -117,7 +117,6 @@ def locate_all(
     Parameters
     ----------
     paths : sequence of MeasuredPath
-        At least one.
     s : sequence of ndarray, shape (m_i,)
         Of each path, millimetres from its start.
 
@@ -128,6 +127,8 @@ def locate_all(
     t : ndarray, shape (sum of m_i,)
         Fraction of its parameter.
     """
+    if not paths:
+        return concatenate([]), np.empty(0)
     stations = [_within(path, at) for path, at in zip(paths, s, strict=True)]
     rows = [
         np.minimum(path.stations.searchsorted(at, "right") - 1, _last_row(path))
@@ -137,32 +138,6 @@ def locate_all(
     segments = concatenate([path.path.segments.take(row) for path, row in pairs])
     firsts = np.concatenate([path.stations[row] for path, row in pairs])
     return segments, parameters_at(segments, np.concatenate(stations) - firsts)
-
-
-def locate_each(
-    paths: Sequence[MeasuredPath], s: Sequence[float]
-) -> tuple[Segments, Floats]:
-    """Find one place on each of several paths, as `locate` does.
-
-    Returns
-    -------
-    segments : Segments
-        The segment that each place is on, one row for each path.
-    t : ndarray, shape (n,)
-        Fraction of its parameter.
-    """
-    stations = [
-        float(_within(path, np.array([at]))[0])
-        for path, at in zip(paths, s, strict=True)
-    ]
-    rows = [
-        min(int(path.stations.searchsorted(at, "right")) - 1, _last_row(path))
-        for path, at in zip(paths, stations, strict=True)
-    ]
-    pairs = list(zip(paths, rows, strict=True))
-    segments = concatenate([path.path.segments.take([row]) for path, row in pairs])
-    firsts = np.array([float(path.stations[row]) for path, row in pairs])
-    return segments, parameters_at(segments, np.array(stations) - firsts)
 
 
 def points_at_lengths(measured: MeasuredPath, s: Floats) -> Complexes:

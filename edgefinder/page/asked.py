@@ -38,6 +38,14 @@ def asked_number(asked: Mapping[str, Any], key: str) -> int:
     return value
 
 
+def asked_numbers(asked: Mapping[str, Any], key: str) -> tuple[int, ...]:
+    """Return several whole numbers; raises SettingsError if they are none."""
+    value = asked.get(key)
+    if not isinstance(value, list) or not 0 < len(value) <= MOST_ITEMS:
+        raise SettingsError(f'"{key}" must be a list of whole numbers')
+    return tuple(asked_number({key: one}, key) for one in value)
+
+
 def asked_list(asked: Mapping[str, Any], key: str) -> Sequence[Mapping[str, Any]]:
     """Return a list of things with named values.
 

@@ -36,6 +36,7 @@ from edgefinder.memory import Memory
 from edgefinder.page.asked import (
     asked_list,
     asked_number,
+    asked_numbers,
     asked_text,
     asked_value,
 )
@@ -227,10 +228,10 @@ def _refresh(_: Asked, memory: Memory) -> Change:
 
 def _decide(asked: Asked, _: Memory) -> Change:
     piece, size = asked_text(asked, "piece"), asked_text(asked, "size")
-    edge, number = asked_number(asked, "edge"), asked_number(asked, "number")
+    edge, numbers = asked_number(asked, "edge"), asked_numbers(asked, "numbers")
 
     def make(_: Draft, text: str) -> Iterator[str]:
-        yield set_same_edge(text, piece, edge, size, number)
+        yield set_same_edge(text, piece, edge, size, numbers)
 
     return Change(f"which edge is {piece} {edge} in size {size}", make)
 

@@ -70,6 +70,8 @@ def state_data(seen: Seen, size: str, memory: Memory) -> Data:
                 "size": one.size,
                 "count": one.count,
                 "message": one.message,
+                "why": one.why,
+                "choices": [list(numbers) for numbers in one.choices],
             }
             for one in draft.doubts
         ],

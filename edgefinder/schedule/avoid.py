@@ -16,9 +16,10 @@ from edgefinder.classifier.edges_meant import own_words
 from edgefinder.classifier.job import End, Job
 from edgefinder.classifier.mark_places import mark_places
 from edgefinder.classifier.mark_words import parse_mark_word
+from edgefinder.classifier.sizes import name_key
 from edgefinder.classifier.tags import TaggedPiece, TaggedSize
 from edgefinder.curvature.judgement import RunJudgement
-from edgefinder.errors import EdgefinderError, SettingsError, did_you_mean
+from edgefinder.errors import EdgefinderError, SettingsError, did_you_mean, one_line
 from edgefinder.geometry.measured import points_at_lengths
 from edgefinder.geometry.nearest import nearest_stations
 from edgefinder.units import parse_length
@@ -206,7 +207,8 @@ def _places(
         return [corner_place(judged, corner) for corner, _ in judged.mitres]
     piece = _piece_in(plain, size)
     if piece is not None:
-        mark = plain[len(piece.piece.name) :].strip()
+        of_name = len(name_key(piece.piece.name).split())
+        mark = " ".join(one_line(text).split()[of_name:])
         return _at_mark(mark, piece, judged, size, sizes)
     try:
         at = parse_length(plain)
@@ -227,11 +229,11 @@ def _places(
 
 def _piece_in(text: str, size: TaggedSize) -> TaggedPiece | None:
     """Return the piece whose name a text begins with; the longest name counts."""
-    folded = text.casefold()
+    said = name_key(text)
     fitting = [
         tagged
         for tagged in size.pieces
-        if folded.startswith(" ".join(tagged.piece.name.casefold().split()) + " ")
+        if said.startswith(name_key(tagged.piece.name) + " ")
     ]
     return max(fitting, key=lambda tagged: len(tagged.piece.name), default=None)
 

@@ -8,7 +8,7 @@ from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import draft_text, job_bytes, text_of
 from edgefinder.classifier.own_list import FIRST_LINES, list_of_text
 from edgefinder.classifier.sizes import name_key
-from edgefinder.errors import SettingsError
+from edgefinder.errors import SettingsError, told_of
 from edgefinder.files import bytes_there
 from edgefinder.findings import Finding, note
 from edgefinder.schedule.tag_edits import Edited
@@ -59,10 +59,8 @@ def cloth_in_list(path: Path, name: str, percents: Mapping[str, float]) -> Edite
 
 
 def _with_cloth(path: Path, text: str, name: str, percents: Mapping[str, float]) -> str:
-    try:
+    with told_of(path):
         return write_cloth(text, name, percents)
-    except SettingsError as error:
-        raise SettingsError(*(f"{path}: {m}" for m in error.messages)) from error
 
 
 def _job(path: Path, text: str) -> Job:

@@ -15,6 +15,7 @@ from edgefinder.classifier.edges_meant import MarkedPiece
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import draft_text
 from edgefinder.classifier.own_list import OwnList, with_own_list
+from edgefinder.classifier.sizes import once_for_sizes
 from edgefinder.classifier.tagging import marked_pieces, settings_of
 from edgefinder.errors import DrawingError, EdgefinderError
 from edgefinder.findings import Finding
@@ -47,7 +48,7 @@ class Draft:
     release : Release or None
         None while anything is missing or wrong.
     mistakes : tuple of str
-        Of the job file and of the drawings.
+        Of the job file and of the drawings, without what is in doubt.
     missing : tuple of str
         What is still to be said before there is a schedule.
     findings : tuple of Finding
@@ -153,6 +154,9 @@ def work_out(
             mistakes += error.messages
     if tagged is None and read is not None:
         doubts = _doubts(read, memory)
+        asked = [f"{job.path}: {one.message}" for one in doubts]
+        told = once_for_sizes(asked, [size.size for size in read.sizes])
+        mistakes = [line for line in mistakes if line not in told]
         tagged = _bare(read, memory)
     found = release or tagged or read
     findings = () if found is None else found.findings

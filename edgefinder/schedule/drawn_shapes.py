@@ -6,11 +6,13 @@ from edgefinder.classifier.carrying import Carried, Changed
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
 from edgefinder.classifier.editing.job_places import named_tables, table_named
 from edgefinder.classifier.editing.job_renames import rename_edges, rename_piece
-from edgefinder.classifier.editing.renamed_entries import with_new_pairs
+from edgefinder.classifier.editing.renamed_pairs import pairs_once, with_new_pairs
 from edgefinder.classifier.job import Job, PieceSettings
 from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
+from edgefinder.classifier.piece_settings import SAME_EDGE
 from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
 from edgefinder.classifier.tagging import settings_of
+from edgefinder.errors import SettingsError
 
 
 def names_of(carried: Carried) -> list[str]:
@@ -65,7 +67,8 @@ def refreshed_text(
     Raises
     ------
     SettingsError
-        If one edge must be named where there are several now.
+        If one edge must be named where there are several now, or two that are one
+        now are said to be different ones in another size.
     """
     names = names_of(carried)
     for one in carried.changed:
@@ -86,18 +89,29 @@ def _with_new_same_edges(text: str, changed: Changed, said: PieceSettings) -> st
     Of the size whose numbers they are now nothing need be said any more.
     """
     table = table_named(named_tables(text, "pieces"), changed.name)
-    if table is None or not said.same_edges:
+    if table is None:
         return text
     drawn = "" if said.as_drawn is None else said.as_drawn.size
-    plans = [
-        [
-            (f"{new} in {one.size}", str(one.number))
-            for new in changed.new_numbers.get(one.edge, (one.edge,))
-            if one.size != drawn
-        ]
-        for one in said.same_edges
-    ]
-    return with_new_pairs(text, table, "same_edges", plans)
+    plans = []
+    for key, entry in table.pairs("same_edges"):
+        number = text[entry.value.start : entry.value.end]
+        same = SAME_EDGE.fullmatch(" ".join(key.name.split()))
+        if same is None:  # told where it is read
+            plans.append([(key.name, number)])
+            continue
+        edge, size = int(same["edge"]), same["size"]
+        new = changed.new_numbers.get(edge, (edge,)) if size != drawn else ()
+        plans.append([(f"{one} in {size}", number) for one in new])
+    pairs, clashes = pairs_once(plans)
+    if clashes:
+        raise SettingsError(
+            *(
+                f'pieces "{changed.name}": same_edges: "{key}" is said of edges that '
+                f"are one now, once with {one} and once with {other}; write one of them"
+                for key, one, other in clashes
+            )
+        )
+    return with_new_pairs(text, table, "same_edges", pairs)
 
 
 def _new_words(changed: Changed) -> dict[str, tuple[str, ...]]:

@@ -1,13 +1,12 @@
 """Writing the job file with which work on a drawing begins."""
 
-import os.path
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from edgefinder.classifier.editing.settings_edits import TOP, set_key
 from edgefinder.classifier.job_file import drawing_job
-from edgefinder.classifier.template import job_text
+from edgefinder.classifier.template import drawing_text, job_text
 from edgefinder.files import write_new
 from edgefinder.findings import Finding
 from edgefinder.schedule.reading import read_pattern
@@ -18,7 +17,7 @@ from edgefinder.units import Unit
 def write_new_job(
     drawings: Sequence[Path], target: Path, unit: Unit, tell: Tell = silent
 ) -> tuple[Finding, ...]:
-    """Write a job file for drawings that lie in one folder.
+    """Write a job file for drawings, wherever they lie.
 
     Parameters
     ----------
@@ -44,13 +43,7 @@ def write_new_job(
     pattern = read_pattern(job, tell=tell)
     text = job_text(pattern.sizes, drawings[0], target, unit=unit)
     if len(drawings) > 1:
-        text = set_key(
-            text, TOP, "", "drawings", [_beside(d, target) for d in drawings]
-        )
+        listed = [drawing_text(drawing, target) for drawing in drawings]
+        text = set_key(text, TOP, "", "drawings", listed)
     write_new(target, text)
     return pattern.findings
-
-
-def _beside(drawing: Path, target: Path) -> str:
-    """Return how a job file names a drawing."""
-    return os.path.relpath(drawing.resolve(), target.resolve().parent)

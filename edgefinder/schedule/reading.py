@@ -1,6 +1,6 @@
 """From a job file to the tagged pieces of every size."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -10,7 +10,7 @@ from edgefinder.classifier.job import Finish, Job
 from edgefinder.classifier.sizes import SizePieces, once_for_sizes, sort_by_size
 from edgefinder.classifier.tagging import tag_sizes
 from edgefinder.classifier.tags import TaggedSize
-from edgefinder.errors import DrawingError, SettingsError, TagError
+from edgefinder.errors import DrawingError, EdgefinderError, SettingsError, TagError
 from edgefinder.findings import Finding
 from edgefinder.importers.drawing import Drawing
 from edgefinder.importers.formats import read_drawing
@@ -128,6 +128,94 @@ def _is_interchange(drawing: Drawing, settings: FindingSettings) -> bool:
     return not settings.cut_lines and detect_interchange(drawing)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Followed:
+    """A job file held against its drawings, and every mistake on the way.
+
+    Parameters
+    ----------
+    read : PatternRead or None
+        None if a drawing cannot be read.
+    tagged : PatternTagged or None
+        None if a rule cannot be followed.
+    mistakes : tuple of str
+        Of the job file and of the drawings.
+    missing : tuple of str
+        What is still to be said before there is a schedule.
+    kind : type of EdgefinderError
+        Of the mistakes.
+    """
+
+    read: PatternRead | None
+    tagged: PatternTagged | None
+    mistakes: tuple[str, ...]
+    missing: tuple[str, ...]
+    kind: type[EdgefinderError]
+
+    def whole(self) -> PatternTagged:
+        """Return the tagged pieces if nothing is wrong and nothing is missing.
+
+        Raises
+        ------
+        EdgefinderError
+            With every mistake; with what is missing only where there are pieces.
+        """
+        is_drawn = self.read is not None and bool(self.read.pieces)
+        told = (*self.mistakes, *(self.missing if is_drawn else ()))
+        if self.tagged is None or told:
+            raise self.kind(*told)
+        return self.tagged
+
+
+def follow(
+    job: Job,
+    wrong: Sequence[str] = (),
+    read: Callable[[], PatternRead] | None = None,
+    memory: Memory | None = None,
+    tell: Tell = silent,
+) -> Followed:
+    """Hold a job file against its drawings as far as it goes.
+
+    Parameters
+    ----------
+    job : Job
+        With a harmless value in the place of every mistake.
+    wrong : sequence of str
+        The mistakes that were found when the job file was read.
+    read : callable or None
+        Reads the drawings; None for `read_pattern`.
+    memory : Memory or None
+        Of the same job file before.
+    tell : Tell
+        Told of every drawing.
+    """
+    mistakes = list(wrong)
+    kind: type[EdgefinderError] = SettingsError
+    pattern, tagged = None, None
+    try:
+        pattern = read_pattern(job, tell=tell) if read is None else read()
+    except EdgefinderError as error:
+        kind = DrawingError
+        mistakes += error.messages
+    tapes, of_tapes = make_tapes(job)
+    mistakes += of_tapes
+    # Where no drawing is named, which is told, every rule would be a mistake.
+    if pattern is not None and (pattern.pieces or not wrong):
+        tell("finding the edges that are meant", 1, 1)
+        try:
+            tagged = tag_read(pattern, tapes, memory)
+        except TagError as error:
+            kind = TagError
+            mistakes += error.messages
+    return Followed(
+        pattern,
+        tagged,
+        tuple(dict.fromkeys(mistakes)),
+        tuple(missing_parts(job)),
+        SettingsError if wrong else kind,
+    )
+
+
 def tag_pattern(job: Job, tell: Tell = silent) -> PatternTagged:
     """Read the drawings of a job and tag the edges of their pieces for a schedule.
 
@@ -147,8 +235,7 @@ def tag_pattern(job: Job, tell: Tell = silent) -> PatternTagged:
         With every mistake of the drawings, or of the job file against them; nothing
         bound is one.
     """
-    tapes, mistakes = make_tapes(job)
-    return _tagged(job, tell, tapes, mistakes, missing_parts(job))
+    return follow(job, tell=tell).whole()
 
 
 def tag_unfinished(job: Job, tell: Tell = silent) -> PatternTagged:
@@ -159,30 +246,9 @@ def tag_unfinished(job: Job, tell: Tell = silent) -> PatternTagged:
     DrawingError, TagError
         As `tag_pattern`.
     """
-    return _tagged(job, tell, (), [], [])
-
-
-def _tagged(
-    job: Job,
-    tell: Tell,
-    tapes: tuple[Tape, ...],
-    mistakes: list[str],
-    missing: list[str],
-) -> PatternTagged:
-    """Tag edges; what is missing is told only where the drawings can be read."""
-    try:
-        read = read_pattern(job, tell=tell)
-    except DrawingError as error:
-        raise DrawingError(*error.messages, *mistakes) from error
-    mistakes = [*mistakes, *missing]
+    read = read_pattern(job, tell=tell)
     tell("finding the edges that are meant", 1, 1)
-    try:
-        pattern = tag_read(read, tapes)
-    except TagError as error:
-        raise TagError(*mistakes, *error.messages) from error
-    if mistakes:
-        raise SettingsError(*mistakes)
-    return pattern
+    return tag_read(read, ())
 
 
 def tag_read(

@@ -9,22 +9,19 @@ from edgefinder.binding.seam_check import seam_findings
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import draft_job
 from edgefinder.classifier.own_list import NOTHING, OwnList, with_own_list
+from edgefinder.classifier.sizes import same_name
 from edgefinder.curvature.corners import is_sharp
-from edgefinder.errors import (
-    EdgefinderError,
-    SettingsError,
-    did_you_mean,
-    of_no_name,
-)
+from edgefinder.errors import SettingsError, did_you_mean, told_of
 from edgefinder.findings import Finding, warning
 from edgefinder.memory import Memory
 from edgefinder.schedule.cautions import run_cautions
 from edgefinder.schedule.one_cuts import LargestSize, largest_sizes
-from edgefinder.schedule.reading import PatternTagged, tag_pattern
-from edgefinder.schedule.scraps_there import ScrapsThere, scraps_there
+from edgefinder.schedule.reading import PatternTagged, follow, tag_pattern
+from edgefinder.schedule.scraps_there import scraps_there
 from edgefinder.schedule.size_rows import SizeSchedule
 from edgefinder.schedule.size_schedule import size_schedule
 from edgefinder.schedule.telling import Tell, one_by_one, silent
+from edgefinder.units import Unit
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,7 +95,8 @@ def release_of(
     memory = Memory() if memory is None else memory
     # First, because it tells the mistakes of all runs together.
     seams = seam_findings(pattern.sizes, str(job.path), memory)
-    there = _there(job)
+    with told_of(f"{job.path}: fabric"):
+        there = scraps_there(job.fabric, job.path.parent)
     sizes = tuple(
         size_schedule(pattern, size, there.scraps, memory)
         for size in one_by_one(pattern.sizes, "working out size", tell)
@@ -107,16 +105,11 @@ def release_of(
     return Release(job, sizes, run_cautions(job), findings)
 
 
-def _there(job: Job) -> ScrapsThere:
-    try:
-        return scraps_there(job.fabric, job.path.parent)
-    except SettingsError as error:
-        lines = [f"{job.path}: fabric: {line}" for line in error.messages]
-        raise SettingsError(*lines) from error
-
-
 def release_from_file(
-    path: Path, own: OwnList = NOTHING, tell: Tell = silent
+    path: Path,
+    own: OwnList = NOTHING,
+    tell: Tell = silent,
+    shown_in: Unit | None = None,
 ) -> Release:
     """Read a job file and work out its schedule.
 
@@ -127,28 +120,27 @@ def release_from_file(
         The person's own cloths and tools.
     tell : Tell
         Told of every drawing and size.
+    shown_in : Unit or None
+        The unit of the reports, in place of the one in the file.
 
     Raises
     ------
     EdgefinderError
         With every mistake in the job file and in the drawings together.
     """
-    job, mistakes = draft_job(path)
-    job = with_own_list(job, own)
-    if not mistakes:
-        return make_release(job, tell)
-    found: tuple[str, ...] = ()
-    if job.drawings:
-        try:
-            tag_pattern(job, tell)
-        except EdgefinderError as error:
-            # A name that is missing is a mistake already told, not an unknown one.
-            found = tuple(line for line in error.messages if not of_no_name(line))
-    raise SettingsError(*dict.fromkeys((*mistakes, *found)))
+    job, mistakes = draft_job(path, shown_in)
+    followed = follow(with_own_list(job, own), mistakes, tell=tell)
+    return release_of(followed.whole(), tell)
 
 
 def only_sizes(release: Release, names: Sequence[str]) -> Release:
     """Keep some sizes of a release; all of them if none is named.
+
+    Parameters
+    ----------
+    release : Release
+    names : sequence of str
+        As they are typed: small letters will do where only one size is meant.
 
     Raises
     ------
@@ -156,7 +148,8 @@ def only_sizes(release: Release, names: Sequence[str]) -> Release:
         If a size is not there.
     """
     known = [size.size for size in release.sizes]
-    missing = [name for name in names if name not in known]
+    meant = {name: _size_meant(name, known) for name in names}
+    missing = [name for name, size in meant.items() if size is None]
     if missing:
         raise SettingsError(
             *(
@@ -164,8 +157,16 @@ def only_sizes(release: Release, names: Sequence[str]) -> Release:
                 for n in missing
             )
         )
-    kept = [size for size in release.sizes if not names or size.size in names]
+    wanted = set(meant.values())
+    kept = [size for size in release.sizes if not names or size.size in wanted]
     return replace(release, sizes=tuple(kept))
+
+
+def _size_meant(name: str, known: Sequence[str]) -> str | None:
+    if name in known:
+        return name
+    alike = [size for size in known if same_name(size, name)]
+    return alike[0] if len(alike) == 1 else None
 
 
 def _sharp_corners(sizes: Sequence[SizeSchedule]) -> list[Finding]:

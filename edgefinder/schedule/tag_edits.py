@@ -26,6 +26,7 @@ from edgefinder.errors import (
 from edgefinder.files import alone_with, bytes_there, write_bytes
 from edgefinder.findings import Finding, note
 from edgefinder.schedule.drawn_shapes import names_of, refreshed_text, with_shape
+from edgefinder.schedule.letters_kept import letters_kept
 from edgefinder.schedule.reading import read_pattern
 from edgefinder.schedule.telling import Tell, silent
 
@@ -105,6 +106,7 @@ def tag_edges(
             text = tagged_text(text, drawn.job, name, word, tagging)
         if said.as_drawn is None:
             text = with_shape(text, name, drawn.job, drawn.sizes, drawn.carried)
+        text = letters_kept(drawn.job, drawn.carried.sizes, text)
     return _checked(drawn, text)
 
 
@@ -136,6 +138,7 @@ def untag_edges(
             text = without
         if mistakes:
             raise TagError(*mistakes)
+        text = letters_kept(drawn.job, drawn.carried.sizes, text)
     return _checked(drawn, text)
 
 

@@ -24,9 +24,9 @@ def page(tmp_path: Path) -> Iterator[Page]:
 
 
 def marked(live: "LivePage") -> list[str]:
-    """The edges that are marked in the picture as if they were pointed at."""
+    """The edges that are marked in the picture as those that are chosen."""
     found: list[str] = live.run(
-        "return [...document.querySelectorAll('.edge-ring.is-hovered')]"
+        "return [...document.querySelectorAll('.edge-ring.is-chosen')]"
         ".map(one => `${one.dataset.piece} ${one.dataset.label}`)"
     )
     return found

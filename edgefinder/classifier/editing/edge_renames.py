@@ -4,10 +4,11 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from edgefinder.classifier.editing.job_places import plain
+from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import SettingsError
 
 _PART: Final = re.compile(r"(?P<number>[1-9][0-9]{0,5})(?P<part>[a-z]{1,3})")
+_PLACE: Final = re.compile(r"(?P<number>[1-9][0-9]{0,5})(?P<part>[a-z]{0,3})")
 _NUMBER: Final = re.compile(r"[1-9][0-9]{0,5}")
 _EXCEPT: Final = re.compile(r"(?P<all>all except )(?P<words>.+)", re.IGNORECASE)
 _BETWEEN: Final = re.compile(
@@ -30,7 +31,7 @@ class EdgeRenames:
 
     def __init__(self, new_words: Mapping[str, Sequence[str]]) -> None:
         self._new = {
-            plain(old): tuple(" ".join(word.split()) for word in new)
+            name_key(old): tuple(" ".join(word.split()) for word in new)
             for old, new in new_words.items()
         }
 
@@ -43,9 +44,9 @@ class EdgeRenames:
             If a place on an edge is named that became several edges or is gone.
         """
         text = " ".join(word.split())
-        if plain(text) in self._new:
-            return self._new[plain(text)]
-        part = _PART.fullmatch(plain(text))
+        if name_key(text) in self._new:
+            return self._new[name_key(text)]
+        part = _PART.fullmatch(name_key(text))
         if part is not None and part["number"] in self._new:
             return (self._one(part["number"], text) + part["part"],)
         but = _EXCEPT.fullmatch(text)
@@ -80,7 +81,7 @@ class EdgeRenames:
             return f"{corner['corner']}{new[0]}"
         along = _ALONG.fullmatch(text)
         if along is not None:
-            old = plain(along["edge"])
+            old = name_key(along["edge"])
             part = _PART.fullmatch(old)
             if old in self._new:
                 return f"{self._one(old, text)}{along['place']}"
@@ -99,7 +100,7 @@ class EdgeRenames:
         """
         new = self.words(word)
         if len(new) > 1:
-            raise SettingsError(f"{self._became(plain(word))}; name one of them")
+            raise SettingsError(f"{self._became(name_key(word))}; name one of them")
         return new
 
     def _one(self, old: str, text: str) -> str:
@@ -118,13 +119,13 @@ class EdgeRenames:
         )
 
 
-def walked_backwards(number: str, before: str | None, after: str | None) -> bool | None:
+def walked_backwards(edge: str, before: str | None, after: str | None) -> bool | None:
     """Say whether a run goes over an edge from its end to its start.
 
     Parameters
     ----------
-    number : str
-        The edge.
+    edge : str
+        Its number, perhaps with the letter of a part.
     before, after : str or None
         The edges beside it in the run, of the same piece and the same half.
 
@@ -133,9 +134,18 @@ def walked_backwards(number: str, before: str | None, after: str | None) -> bool
     bool or None
         None where neighbours do not tell it.
     """
-    if not number.isdecimal():
-        return None
-    n = int(number)
-    forwards = before == str(n - 1) or after == str(n + 1)
-    backwards = before == str(n + 1) or after == str(n - 1)
+    forwards = _follows(before, edge) or _follows(edge, after)
+    backwards = _follows(edge, before) or _follows(after, edge)
     return backwards if forwards != backwards else None
+
+
+def _follows(one: str | None, other: str | None) -> bool:
+    """Whether the second edge begins where the first one ends, as far as words tell."""
+    first, second = (_PLACE.fullmatch(name_key(word or "")) for word in (one, other))
+    if first is None or second is None:
+        return False
+    numbers = int(first["number"]), int(second["number"])
+    if numbers[0] == numbers[1]:
+        parts = [(len(part), part) for part in (first["part"], second["part"])]
+        return parts[0] < parts[1]
+    return numbers[0] + 1 == numbers[1]

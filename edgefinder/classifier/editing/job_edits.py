@@ -7,25 +7,22 @@ without the name of the file: the caller puts it in front.
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Final
 
 from edgefinder.classifier.editing.job_places import (
     NamedTable,
     named_tables,
-    plain,
     read_value,
     table_named,
 )
+from edgefinder.classifier.editing.list_items import once, word_text
 from edgefinder.classifier.editing.renamed_entries import with_new_words, words_of
 from edgefinder.classifier.editing.table_edits import (
     end_of_list,
-    once,
     with_inner_value,
     with_piece,
     with_value,
     with_words,
     without_table,
-    word_text,
 )
 from edgefinder.classifier.editing.toml_edits import (
     key_text,
@@ -34,16 +31,9 @@ from edgefinder.classifier.editing.toml_edits import (
     with_table,
 )
 from edgefinder.classifier.job import Finish
+from edgefinder.classifier.piece_settings import LISTED
+from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import SettingsError, did_you_mean
-
-LIST_FINISHES: Final = (
-    Finish.BOUND,
-    Finish.SEAM,
-    Finish.HEM,
-    Finish.FACING,
-    Finish.RAW,
-)
-"""The finishes whose edges a piece lists; the fold is one edge."""
 
 
 def add_run_edges(
@@ -76,7 +66,7 @@ def add_run_edges(
             "[[runs]]",
             f"name = {quoted(' '.join(run.split()))}",
             f"tape = {quoted(_tape_of_new_run(text, run, tape))}",
-            f"edges = [{', '.join(quoted(word) for word in once(words))}]",
+            f"edges = [{', '.join(map(word_text, once(words)))}]",
         ]
         return spliced(text, [with_table(text, len(text), lines)])
     sewn_with = _text_of(text, found, "tape")
@@ -97,7 +87,7 @@ def add_piece_edge(text: str, piece: str, finish: Finish, word: str) -> str:
     piece : str
         Its name. A piece that has no table yet is given one.
     finish : Finish
-        One of `LIST_FINISHES`.
+        One of `LISTED`.
     word : str
         An edge word without the piece's name; a number is written bare. A list that
         has it stays as it is.
@@ -106,7 +96,7 @@ def add_piece_edge(text: str, piece: str, finish: Finish, word: str) -> str:
     -------
     str
     """
-    if finish not in LIST_FINISHES:
+    if finish not in LISTED:
         raise ValueError(f"a piece has no list of edges for {finish}")
     text, table = with_piece(text, piece)
     return with_words(text, table, str(finish), [word])
@@ -124,11 +114,15 @@ def set_edge_name(text: str, piece: str, name: str, word: str) -> str:
     return with_inner_value(text, table, "edge_names", name, word_text(word))
 
 
-def set_same_edge(text: str, piece: str, edge: int, size: str, number: int) -> str:
-    """Say which edge of a size is meant by a number of the job file."""
+def set_same_edge(
+    text: str, piece: str, edge: int, size: str, numbers: Sequence[int]
+) -> str:
+    """Say which edge of a size, or which several, a number of the job file means."""
     text, table = with_piece(text, piece)
     key = f"{edge} in {' '.join(size.split())}"
-    return with_inner_value(text, table, "same_edges", key, str(number))
+    listed = ", ".join(map(str, numbers))
+    written = listed if len(numbers) == 1 else f"[{listed}]"
+    return with_inner_value(text, table, "same_edges", key, written)
 
 
 def set_allowance(text: str, piece: str, word: str, amount: str) -> str:
@@ -169,7 +163,7 @@ def remove_from_lists(
 
     See `remove_edge`; ``fold_edge`` counts as a list.
     """
-    keys = {finish: str(finish) for finish in LIST_FINISHES}
+    keys = {finish: str(finish) for finish in LISTED}
     keys[Finish.FOLD] = "fold_edge"
     for finish, key in keys.items():
         table = table_named(named_tables(text, "pieces"), piece)
@@ -184,7 +178,7 @@ def remove_from_runs(
     """Take an edge out of all runs but one; see `remove_edge`."""
     # From the last to the first: a change leaves the places above it as they are.
     for run in reversed(named_tables(text, "runs")):
-        if but is not None and plain(run.name) == plain(but):
+        if but is not None and name_key(run.name) == name_key(but):
             continue
         without = _without_word(text, run, "edges", f"{piece} {word}")
         if drop_emptied and without != text:
@@ -244,7 +238,7 @@ def _text_of(text: str, table: NamedTable, key: str) -> str | None:
 
 def _without_word(text: str, table: NamedTable, key: str, word: str) -> str:
     words = words_of(text, table, key)
-    left = [[] if plain(one) == plain(word) else [one] for one in words]
+    left = [[] if name_key(one) == name_key(word) else [one] for one in words]
     return with_new_words(text, table, key, left)
 
 

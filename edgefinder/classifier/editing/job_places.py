@@ -4,6 +4,7 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from edgefinder.classifier.sizes import name_key
 from edgefinder.classifier.toml_layout import (
     Entry,
     Key,
@@ -99,15 +100,42 @@ def named_tables(text: str, kind: str) -> list[NamedTable]:
     ]
 
 
+def single_table(text: str, kind: str) -> NamedTable | None:
+    """Find a table of which there is one, ``[fabric]``.
+
+    Returns
+    -------
+    NamedTable or None
+        Without a name. None if there is no such table, or only tables inside it.
+
+    Raises
+    ------
+    SettingsError
+        If it is written in a way that cannot be added to safely.
+    """
+    top, *others = sections_of(text)
+    starts = [entry.start for entry in top.entries if entry.keys[0].name == kind]
+    starts += [one.start for one in others if one.path[:2] == (kind, 0)]
+    if starts:
+        raise _not_added_to(text, kind, starts[0], "it", f"[{kind}]")
+    own = tuple(one for one in others if one.path[:1] == (kind,))
+    found = next((one for one in own if one.path == (kind,)), None)
+    return None if found is None else NamedTable("", found, own)
+
+
 def table_named(tables: list[NamedTable], name: str) -> NamedTable | None:
     """Find a table by its name; capitals and spacing do not count."""
-    wanted = plain(name)
-    return next((table for table in tables if plain(table.name) == wanted), None)
+    wanted = name_key(name)
+    return next((table for table in tables if name_key(table.name) == wanted), None)
 
 
-def plain(words: str) -> str:
-    """Return a name or an edge word as it is compared: no capitals, single blanks."""
-    return " ".join(words.casefold().split())
+def found_again(text: str, table: NamedTable) -> NamedTable:
+    """Find a table in a text that has changed meanwhile; none came or went."""
+    path = table.own.path
+    sections = sections_of(text)
+    own = next(section for section in sections if section.path == path)
+    inner = [one for one in sections if path and one.path[: len(path)] == path]
+    return NamedTable(table.name, own, tuple(inner) or (own,))
 
 
 def items_of(text: str, value: Value) -> Iterator[tuple[Value, str]]:
@@ -134,9 +162,13 @@ def line_of(text: str, at: int) -> int:
 
 
 def _not_tables(text: str, kind: str, at: int) -> SettingsError:
+    return _not_added_to(text, kind, at, f"each of the {kind}", f"[[{kind}]]")
+
+
+def _not_added_to(text: str, kind: str, at: int, what: str, line: str) -> SettingsError:
     return SettingsError(
         f"{kind}: line {line_of(text, at)} is not written in a way that can be added "
-        f"to; write each of the {kind} as a table that begins with the line [[{kind}]]"
+        f"to; write {what} as a table that begins with the line {line}"
     )
 
 

@@ -3,31 +3,32 @@
 As in `job_edits`, text goes in and text comes out, and all else stays as it is.
 """
 
-import re
 from collections.abc import Callable, Collection, Mapping, Sequence
-from typing import Final
+from dataclasses import replace
 
 from edgefinder.classifier.editing.edge_renames import EdgeRenames, walked_backwards
-from edgefinder.classifier.editing.job_edits import LIST_FINISHES
 from edgefinder.classifier.editing.job_places import (
     NamedTable,
     items_of,
     named_tables,
-    plain,
     read_value,
     table_named,
 )
+from edgefinder.classifier.editing.list_items import word_text
 from edgefinder.classifier.editing.renamed_entries import (
-    Pair,
-    with_new_pairs,
     with_new_words,
     words_of,
 )
-from edgefinder.classifier.editing.table_edits import word_text
+from edgefinder.classifier.editing.renamed_pairs import (
+    Pair,
+    pairs_once,
+    with_new_pairs,
+)
 from edgefinder.classifier.editing.toml_edits import Splice, quoted, spliced
+from edgefinder.classifier.piece_settings import LISTED
+from edgefinder.classifier.run_words import split_run_word
+from edgefinder.classifier.sizes import name_key
 from edgefinder.errors import SettingsError
-
-_MIRRORED: Final = re.compile(r"(?P<rest>.+) mirrored", re.IGNORECASE)
 
 Words = Sequence[str]
 
@@ -106,7 +107,7 @@ def rename_piece(text: str, old: str, new: str, *, pieces: Collection[str] = ())
     """
     tables = named_tables(text, "pieces")
     table = table_named(tables, old)
-    if plain(old) != plain(new) and table_named(tables, new) is not None:
+    if name_key(old) != name_key(new) and table_named(tables, new) is not None:
         raise SettingsError(
             f'pieces "{new}": has a table already; take one of the two out, "{old}" '
             f'or "{new}"'
@@ -119,15 +120,16 @@ def rename_piece(text: str, old: str, new: str, *, pieces: Collection[str] = ())
     for run in named_tables(text, "runs"):
         edges = run.entry("edges")
         for item, word in () if edges is None else items_of(text, edges.value):
-            head, rest = split_run_word(word, known)
-            if plain(head) == plain(old):
-                splices.append(Splice(item.start, item.end, quoted(f"{new} {rest}")))
+            said = split_run_word(word, known)
+            if name_key(said.piece) == name_key(old):
+                written = quoted(replace(said, piece=new).text)
+                splices.append(Splice(item.start, item.end, written))
     return spliced(text, splices)
 
 
 def _in_piece(text: str, piece: str, renames: EdgeRenames, mistakes: list[str]) -> str:
     place = f'pieces "{piece}": '
-    for key in (*map(str, LIST_FINISHES), "fold_edge"):
+    for key in (*map(str, LISTED), "fold_edge"):
         table = _piece(text, piece)
         rename = renames.at_most_one if key == "fold_edge" else renames.words
         new = [
@@ -156,21 +158,16 @@ def _in_allowances(
 ) -> str:
     table = _piece(text, piece)
     place = f'pieces "{piece}": allowances'
-    amounts: dict[str, object] = {}
     pairs: list[list[Pair]] = []
     for key, entry in table.pairs("allowances"):
-        amount = read_value(text, entry.value)
         written = text[entry.value.start : entry.value.end]
-        pairs.append([])
-        for word in _told(mistakes, place, renames.words, key.name):
-            if plain(word) not in amounts:
-                amounts[plain(word)] = amount
-                pairs[-1].append((word, written))
-            elif amounts[plain(word)] != amount:
-                mistakes.append(
-                    f"{place}: edge {word} was edges with {amounts[plain(word)]} and "
-                    f"{amount}; write one of them"
-                )
+        new = _told(mistakes, place, renames.words, key.name)
+        pairs.append([(word, written) for word in new])
+    pairs, clashes = pairs_once(pairs)
+    mistakes += [
+        f"{place}: edge {word} was edges with {one} and {other}; write one of them"
+        for word, one, other in clashes
+    ]
     return with_new_pairs(text, table, "allowances", pairs)
 
 
@@ -192,56 +189,26 @@ def _told(
 def _in_run(
     words: Sequence[str], piece: str, known: Collection[str], renames: EdgeRenames
 ) -> list[Words]:
-    halves: list[tuple[str, bool] | None] = []
-    for word in words:
-        head, rest = split_run_word(word, known)
-        said = _MIRRORED.fullmatch(rest)
-        is_own = plain(head) == plain(piece)
-        halves.append((said["rest"] if said else rest, bool(said)) if is_own else None)
+    said = [split_run_word(word, known) for word in words]
+    own = [one if name_key(one.piece) == name_key(piece) else None for one in said]
     new: list[Words] = []
-    beside = [None, *halves, None]
-    for n, (word, half) in enumerate(zip(words, halves, strict=True)):
-        became = () if half is None else renames.words(half[0])
-        if half is None or became == (half[0],):
+    beside = [None, *own, None]
+    for n, (word, one) in enumerate(zip(words, own, strict=True)):
+        became = () if one is None else renames.words(one.edges)
+        if one is None or became == (one.edges,):
             new.append((word,))
             continue
-        edge, is_mirrored = half
         before, after = (
-            other[0] if other is not None and other[1] == is_mirrored else None
+            other.edges
+            if other is not None and other.mirrored == one.mirrored
+            else None
             for other in (beside[n], beside[n + 2])
         )
-        backwards = walked_backwards(edge, before, after)
-        if is_mirrored if backwards is None else backwards:
+        backwards = walked_backwards(one.edges, before, after)
+        if one.mirrored if backwards is None else backwards:
             became = became[::-1]
-        head, _ = split_run_word(word, known)
-        tail = " mirrored" if is_mirrored else ""
-        new.append([f"{head} {one}{tail}" for one in became])
+        new.append([replace(one, edges=edge).text for edge in became])
     return new
-
-
-def split_run_word(word: str, pieces: Collection[str]) -> tuple[str, str]:
-    """Part the name of the piece, as it is written, from what is said of its edges.
-
-    Parameters
-    ----------
-    word : str
-    pieces : collection of str
-        Of two with which the word begins the longer one is meant.
-
-    Returns
-    -------
-    str
-        Empty if the word begins with none of the names.
-    str
-        With single blanks, as the first one.
-    """
-    words = word.split()
-    names = {plain(name) for name in pieces}
-    for count in range(len(words) - 1, 0, -1):
-        head = " ".join(words[:count])
-        if plain(head) in names:
-            return head, " ".join(words[count:])
-    return "", " ".join(words)
 
 
 def _pieces_of(text: str, others: Collection[str]) -> set[str]:

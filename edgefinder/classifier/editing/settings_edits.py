@@ -9,27 +9,31 @@ from typing import Final
 from edgefinder.classifier.editing.job_places import (
     NamedTable,
     named_tables,
-    plain,
     read_value,
+    single_table,
     table_named,
 )
+from edgefinder.classifier.editing.list_items import TEXTS, WORDS, Items
 from edgefinder.classifier.editing.renamed_entries import (
-    with_new_pairs,
     with_word_list,
 )
+from edgefinder.classifier.editing.renamed_pairs import with_new_pairs
 from edgefinder.classifier.editing.table_edits import (
     end_of_list,
     with_piece,
     with_value,
+    with_words,
     without_table,
 )
 from edgefinder.classifier.editing.toml_edits import (
-    key_text,
     quoted,
     spliced,
     with_table,
     without_entry,
 )
+from edgefinder.classifier.fabric_settings import DEFAULT_CLOTH
+from edgefinder.classifier.piece_settings import LISTED
+from edgefinder.classifier.sizes import name_key
 from edgefinder.classifier.toml_layout import sections_of
 from edgefinder.errors import SettingsError, did_you_mean
 
@@ -37,6 +41,9 @@ TOP: Final = ""
 """The kind of table that the keys at the top of a job file stand in."""
 FABRIC: Final = "fabric"
 """The other table that there is one of."""
+
+_EDGES: Final = frozenset({"edges", *map(str, LISTED)})
+"""The keys of lists that hold what edges are called."""
 
 Value = str | bool | int | float | Sequence[str]
 """A length is a text."""
@@ -72,8 +79,31 @@ def set_key(text: str, kind: str, name: str, key: str, value: Value | None) -> s
         entry = table.entry(key)
         return text if entry is None else spliced(text, [without_entry(text, entry)])
     if not isinstance(value, str | bool | int | float) and table.entry(key) is not None:
-        return with_word_list(text, table, key, value)
+        return with_word_list(text, table, key, value, _items(key))
     return with_value(text, table, key, value_text(value))
+
+
+def add_to_list(text: str, kind: str, name: str, key: str, items: Sequence[str]) -> str:
+    """Add texts at the end of a list, which stays as it is written.
+
+    Parameters
+    ----------
+    text, kind, name, key
+        As for `set_key`.
+    items : sequence of str
+        Those that the list has are left out.
+
+    Raises
+    ------
+    SettingsError
+        As `set_key` does.
+    """
+    text, table = _table(text, kind, name)
+    return with_words(text, table, key, items, _items(key))
+
+
+def _items(key: str) -> Items:
+    return WORDS if key in _EDGES else TEXTS
 
 
 def value_text(value: Value) -> str:
@@ -123,47 +153,50 @@ def remove_named_table(text: str, kind: str, name: str) -> str:
 def rename_table(text: str, kind: str, name: str, new: str) -> str:
     """Give a tape, run or cloth another name, wherever the job file uses it.
 
+    A cloth that counts where none is named is named in the fabric from now on.
+
     Raises
     ------
     SettingsError
-        If the new name is empty or is taken.
+        If the new name is empty or is taken, or the fabric is written in a way that
+        cannot be changed safely.
     """
     new = " ".join(new.split())
     if not new:
         raise SettingsError(f'{kind} "{name}": name: give a name')
     taken = table_named(named_tables(text, kind), new)
-    if taken is not None and plain(taken.name) != plain(name):
+    if taken is not None and name_key(taken.name) != name_key(name):
         raise SettingsError(f'{kind} "{name}": name: there is a "{new}" already')
     for user, key in _USES.get(kind, ()):
         for table in reversed(named_tables(text, user)):
             text = _with_new_use(text, table, key, name, new)
     if kind == "cloths":
-        _, fabric = _table(text, FABRIC, "")
-        text = _with_new_use(text, fabric, "cloth", name, new)
+        text = _with_new_fabric(text, name, new)
     return set_key(text, kind, name, "name", new)
 
 
-def remove_edge_name(text: str, piece: str, name: str) -> str:
-    """Take a person's own name of an edge out of the table of a piece."""
-    return _without_inner(text, piece, "edge_names", name)
+def _with_new_fabric(text: str, old: str, new: str) -> str:
+    """Let the fabric be the same cloth, also where it is the one that needs no word."""
+    fabric = single_table(text, FABRIC)
+    if fabric is not None and fabric.entry("cloth") is not None:
+        return _with_new_use(text, fabric, "cloth", old, new)
+    if name_key(old) == name_key(DEFAULT_CLOTH) != name_key(new):
+        return set_key(text, FABRIC, "", "cloth", new)
+    return text
 
 
 def remove_allowance(text: str, piece: str, word: str) -> str:
     """Take the allowance of an edge out that a piece names by this very word."""
-    return _without_inner(text, piece, "allowances", word)
-
-
-def _without_inner(text: str, piece: str, table_key: str, name: str) -> str:
     table = table_named(named_tables(text, "pieces"), piece)
     if table is None:
         return text
     plans = [
         []
-        if plain(key.name) == plain(name)
+        if name_key(key.name) == name_key(word)
         else [(key.name, text[entry.value.start : entry.value.end])]
-        for key, entry in table.pairs(table_key)
+        for key, entry in table.pairs("allowances")
     ]
-    return with_new_pairs(text, table, table_key, plans)
+    return with_new_pairs(text, table, "allowances", plans)
 
 
 _USES: Final = {
@@ -175,14 +208,17 @@ _USES: Final = {
 def _with_new_use(text: str, table: NamedTable, key: str, old: str, new: str) -> str:
     entry = table.entry(key)
     value = None if entry is None else read_value(text, entry.value)
-    if not isinstance(value, str) or plain(value) != plain(old):
+    if not isinstance(value, str) or name_key(value) != name_key(old):
         return text
     return with_value(text, table, key, quoted(new))
 
 
 def _table(text: str, kind: str, name: str) -> tuple[str, NamedTable]:
-    if kind in {TOP, FABRIC}:
-        return _single_table(text, kind)
+    if kind == TOP:
+        top = sections_of(text)[0]
+        return text, NamedTable("", top, (top,))
+    if kind == FABRIC:
+        return _fabric(text)
     if kind == "pieces":
         return with_piece(text, name)
     tables = named_tables(text, kind)
@@ -193,17 +229,12 @@ def _table(text: str, kind: str, name: str) -> tuple[str, NamedTable]:
     return text, found
 
 
-def _single_table(text: str, kind: str) -> tuple[str, NamedTable]:
-    path = () if kind == TOP else (kind,)
-    for section in sections_of(text):
-        if section.path == path:
-            return text, NamedTable("", section, (section,))
-    at = end_of_list(text, "cloths") if kind == TOP else _end_of_top(text)
-    text = spliced(text, [with_table(text, at, [f"[{key_text(kind)}]"])])
-    return _single_table(text, kind)
-
-
-def _end_of_top(text: str) -> int:
-    """Return where the first table begins."""
-    starts = [section.start for section in sections_of(text) if section.path]
-    return min(starts, default=len(text))
+def _fabric(text: str) -> tuple[str, NamedTable]:
+    found = single_table(text, FABRIC)
+    if found is None:
+        at = end_of_list(text, FABRIC, "cloths", "tapes")
+        text = spliced(text, [with_table(text, at, [f"[{FABRIC}]"])])
+        found = single_table(text, FABRIC)
+    if found is None:
+        raise ValueError("a table that was written is not there")
+    return text, found

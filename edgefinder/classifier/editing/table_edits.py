@@ -1,17 +1,15 @@
 """Changes of one named table of a job file: its keys, lists and inner tables."""
 
-import re
-from collections.abc import Iterable, Sequence
-from typing import Final
+from collections.abc import Sequence
 
 from edgefinder.classifier.editing.job_places import (
     NamedTable,
     items_of,
     line_of,
     named_tables,
-    plain,
     table_named,
 )
+from edgefinder.classifier.editing.list_items import WORDS, Items, once
 from edgefinder.classifier.editing.toml_edits import (
     Splice,
     end_of_section,
@@ -24,30 +22,18 @@ from edgefinder.classifier.editing.toml_edits import (
     with_table,
 )
 from edgefinder.classifier.editing.toml_lists import with_inline_entry, with_items
-from edgefinder.classifier.toml_layout import Section
+from edgefinder.classifier.sizes import name_key
+from edgefinder.classifier.toml_layout import Section, sections_of
 from edgefinder.errors import SettingsError
 
-_NUMBER: Final = re.compile(r"[1-9][0-9]{0,5}")
 
-
-def word_text(word: str) -> str:
-    """Write an edge word as TOML: a number bare, all else in quotes."""
-    word = " ".join(word.split())
-    return word if _NUMBER.fullmatch(word) else quoted(word)
-
-
-def once(words: Iterable[str], there: Iterable[str] = ()) -> list[str]:
-    """Leave out the words that are there already, or come again."""
-    seen = {plain(word) for word in there}
-    new = []
-    for word in words:
-        if plain(word) not in seen:
-            seen.add(plain(word))
-            new.append(" ".join(word.split()))
-    return new
-
-
-def with_words(text: str, table: NamedTable, key: str, words: Sequence[str]) -> str:
+def with_words(
+    text: str,
+    table: NamedTable,
+    key: str,
+    words: Sequence[str],
+    kind: Items = WORDS,
+) -> str:
     """Add words at the end of a list; one that is not there is made.
 
     Parameters
@@ -58,6 +44,8 @@ def with_words(text: str, table: NamedTable, key: str, words: Sequence[str]) -> 
         Its value may be one word alone; then it becomes a list.
     words : sequence of str
         Those that the list has are left out.
+    kind : Items
+        What the words are.
 
     Returns
     -------
@@ -71,12 +59,12 @@ def with_words(text: str, table: NamedTable, key: str, words: Sequence[str]) -> 
     # In a run every word holds the name of a piece, so that none is a number.
     entry = table.entry(key)
     if entry is None:
-        new = ", ".join(map(word_text, once(words)))
+        new = ", ".join(map(kind.written, once(words, (), kind)))
         _refuse_others(text, table, key, "a list")
         return spliced(text, [with_entry(text, table.own, f"{key} = [{new}]")])
     value = entry.value
     there = [word for _, word in items_of(text, value)]
-    items = [word_text(word) for word in once(words, there)]
+    items = [kind.written(word) for word in once(words, there, kind)]
     if not items:
         return text
     if value.members is None and there:
@@ -123,7 +111,7 @@ def with_inner_value(
         If the key is there and is no table.
     """
     for written, entry in table.pairs(key):
-        if plain(written.name) == plain(name):
+        if name_key(written.name) == name_key(name):
             old = entry.value
             return spliced(text, [Splice(old.start, old.end, value)])
     new = f"{key_text(' '.join(name.split()))} = {value}"
@@ -181,9 +169,9 @@ def end_of_list(text: str, *kinds: str) -> int:
         The end of the text if there is none of any kind.
     """
     for kind in kinds:
-        tables = named_tables(text, kind)
-        if tables:
-            return end_of_section(text, tables[-1].sections[-1])
+        own = [one for one in sections_of(text) if one.path[:1] == (kind,)]
+        if own:
+            return end_of_section(text, own[-1])
     return len(text)
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from edgefinder.classifier.toml_layout import Entry, Section
+from edgefinder.classifier.toml_layout import Entry, Section, sections_of
 from edgefinder.errors import SettingsError, one_line
 
 
@@ -110,13 +110,27 @@ def with_entry(text: str, section: Section, line: str) -> Splice:
     Returns
     -------
     Splice
+        The first entry at the top of a file goes above the first table.
     """
     if section.entries:
         last = section.entries[-1]
         start = line_start(text, last.start)
         indent = (_BLANKS.match(text, start) or [""])[0]
         return _line_after(text, last.end, indent + line)
+    if not section.path:
+        return with_table(text, _end_of_top(text, section), [line])
     return _line_after(text, section.end, line)
+
+
+def _end_of_top(text: str, top: Section) -> int:
+    """Return where the comments above the first table begin, or the end of the text."""
+    _, *others = sections_of(text)
+    if not others:
+        return len(text)
+    at = line_start(text, others[0].start)
+    while at > top.end and line_above(text, at).lstrip().startswith("#"):
+        at = line_start(text, at - 1)
+    return max(at, top.end)
 
 
 def _line_after(text: str, at: int, line: str) -> Splice:

@@ -15,10 +15,21 @@ CUTOUT_GONE: Final = (
 
 @dataclass(frozen=True, slots=True)
 class EdgeDoubt:
-    """An old edge, from 0, and what it may be in the new drawing, in words."""
+    """An old edge of which it is not sure what became.
+
+    Parameters
+    ----------
+    edge : int
+        From 0.
+    text : str
+        What it may be in the new drawing, in words.
+    choices : tuple of tuple of int
+        The same: new edges, from 0, the likeliest first.
+    """
 
     edge: int
     text: str
+    choices: tuple[tuple[int, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +79,7 @@ def match_pieces(
         shift = new_first[ring]
         targets += _covering(aligned, len(new[ring]), shift)
         doubts += [
-            EdgeDoubt(first + doubt.edge, _said(doubt, shift))
+            EdgeDoubt(first + doubt.edge, _said(doubt, shift), _choices(doubt, shift))
             for doubt in aligned.doubts
         ]
     return PieceMatch(tuple(targets), tuple(doubts))
@@ -112,6 +123,13 @@ def _said(doubt: Doubt, shift: int) -> str:
     if doubt.second is None:
         return f"nothing there is like it; {best} comes nearest"
     return f"it may be {best} or {_edges(doubt.second.edges, shift)} there"
+
+
+def _choices(doubt: Doubt, shift: int) -> tuple[tuple[int, ...], ...]:
+    if doubt.reason is Reason.MANY:
+        return ()
+    each = (doubt.best, *([] if doubt.second is None else [doubt.second]))
+    return tuple(tuple(shift + edge for edge in one.edges) for one in each if one.edges)
 
 
 def _edges(edges: Sequence[int], shift: int) -> str:

@@ -19,7 +19,8 @@ let typedFor = "";
 export function startActions() {
   whenChanged("state", draw);
   whenChanged("chosen", () => {
-    picked.run = null;
+    // A name that was refused was meant for the edges that were chosen then.
+    Object.assign(picked, { run: null, name: "" });
     draw();
   });
 }
@@ -93,8 +94,9 @@ function whenBound(chosen) {
   const there = [ALONE, NEW, ...runs];
   if (!there.includes(picked.run)) picked.run = runNow(chosen);
   const tapes = shown.state.written.tapes.map((tape) => tape.name).filter(Boolean);
-  if (!tapes.includes(picked.tape)) picked.tape = tapes[0] ?? "";
+  if (!tapes.includes(picked.tape)) picked.tape = tapeOfPiece(chosen[0].piece) ?? tapes[0] ?? "";
   const isNew = picked.run === NEW;
+  const isTapeAsked = isNew || (picked.run === ALONE && tapes.length > 1);
   return el(
     "fieldset",
     { id: "when-bound" },
@@ -108,12 +110,17 @@ function whenBound(chosen) {
         picked.name = value;
       }, () => finishChosen("bound"))
       : null,
-    isNew
+    isTapeAsked
       ? choice("bound-tape", "tape", tapes, picked.tape, (name) => name, (value) => {
         picked.tape = value;
       })
       : null,
   );
+}
+
+/** The tape of edges of a piece that are bound on their own, if the job file says it. */
+function tapeOfPiece({ name }) {
+  return shown.state.written.pieces.find((one) => one.name === name)?.tape;
 }
 
 function runText(name) {
@@ -154,7 +161,7 @@ function textField(id, label, value, onInput, onEnter, help) {
 
 /** Name and split, for one edge. */
 function forOne({ piece, edge }) {
-  const notches = piece.notches.filter((notch) => notch.edge === edge.number);
+  const notches = piece.notches.filter((notch) => notch.edge === edge.number && notch.splits);
   const toggle = (event) => {
     // One that is taken off the page is folded too; that is nobody's choice.
     if (event.currentTarget.isConnected) picked.isOpen = event.currentTarget.open;
@@ -235,23 +242,43 @@ function finishChosen(finish) {
     wanted.run = name;
     if (picked.run === NEW) wanted.tape = picked.tape;
   }
+  if (finish === "bound" && picked.run === ALONE && byId("bound-tape")) wanted.tape = picked.tape;
   const keys = chosen.map(({ piece, edge }) => edgeKey(piece, edge));
   change(wanted, (state) => {
-    picked.run = null;
-    picked.name = "";
+    Object.assign(picked, { run: null, name: "" });
     draw();
     return finishWords(state, keys, finish);
   });
 }
 
+/** What is said of edges that have got a finish: of one, and of several. */
+const SAID = {
+  bound: ["is bound", "are bound"],
+  seam: ["is a seam", "are seams"],
+  fold: ["lies on the fold", "lie on the fold"],
+  hem: ["is hemmed", "are hemmed"],
+  facing: ["is faced", "are faced"],
+  raw: ["is left raw", "are left raw"],
+};
+const MOST_RUNS = 3; // that the status line has room for
+
 function finishWords(state, keys, finish) {
-  const who = keys.length === 1 ? `${titleOf(keys[0])} is` : `${keys.length} edges are`;
-  const run = state.runs[edgeOf(keys[0])?.edge.runs[0] ?? -1];
-  if (finish === "bound" && run) {
-    return `${who} bound in run ${run.name}; ${run.bound} bound, ${run.toCut} of tape to cut.`;
+  const isOne = keys.length === 1;
+  const said = SAID[finish]?.[isOne ? 0 : 1] ?? `${isOne ? "is" : "are"} ${finish}`;
+  const done = `${isOne ? titleOf(keys[0]) : `${keys.length} edges`} ${said}`;
+  const indices = new Set(keys.flatMap((key) => edgeOf(key)?.edge.runs ?? []));
+  const runs = [...indices].map((index) => state.runs[index]).filter(Boolean);
+  if (finish === "bound" && runs.length === 1) {
+    const [run] = runs;
+    return `${done} in run ${run.name}; ${run.bound} bound, ${run.toCut} of tape to cut.`;
   }
+  if (finish === "bound" && runs.length > 1 && runs.length <= MOST_RUNS) {
+    const each = runs.map((run) => `${run.name}, ${run.bound} bound, ${run.toCut} of tape to cut`);
+    return `${done} in ${runs.length} runs: ${each.join("; ")}.`;
+  }
+  const many = finish === "bound" && runs.length > 1 ? ` in ${runs.length} runs` : "";
   const tapes = state.tapes.map((tape) => `tape ${tape.name} to cut: ${tape.toCut}`).join("; ");
-  return `${who} ${finish}${tapes ? `; ${tapes}` : ""}.`;
+  return `${done}${many}${tapes ? `; ${tapes}` : ""}.`;
 }
 
 function nameEdge(piece, edge) {

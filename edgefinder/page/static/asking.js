@@ -7,6 +7,14 @@ import { shown, sizeTitle, takeState } from "./shown.js";
 /** The end of the queue: a change is asked for on what the one before it led to. */
 let last = Promise.resolve();
 
+/** @type {(() => void)[]} */
+const whenStepped = [];
+
+/** Do something before what another hand, undo or redo led to is shown. */
+export function beforeSteps(then) {
+  whenStepped.push(then);
+}
+
 /**
  * Do something in its turn.
  *
@@ -77,6 +85,7 @@ export async function step(name) {
     label = shown.state[name];
     return postStep(name, asked());
   });
+  if (state && name !== "save") tellStepped();
   taken(state, ({ problem }) => {
     if (name === "save") return problem ? "" : "Saved.";
     return `${name === "undo" ? "Taken back" : "Done again"}: ${label}.`;
@@ -90,15 +99,30 @@ export async function showSize(size) {
 
 /** Look whether anything has changed from outside, and show it. */
 export async function lookOutside() {
+  let before;
   const state = await inTurn(async () => {
     const pulse = await getPulse();
     const isSame = Object.keys(pulse).every((key) => pulse[key] === shown.state[key]);
+    before = shown.state;
     return isSame ? undefined : getState(shown.state.size);
   });
-  taken(state, ({ mistakes }) =>
-    mistakes.length
-      ? `Changed from outside: ${mistakes.length} to be mended; Findings lists them.`
-      : "Changed from outside; it is shown as it is now.");
+  if (state && state.revision !== before.revision) tellStepped();
+  taken(state, (now) => outsideWords(before, now));
+}
+
+function outsideWords(before, { revision, notice, problem, mistakes, file }) {
+  if (revision === before.revision) {
+    // Nothing of it was taken over: it cannot be read, can be again, or cannot be saved.
+    if (problem) return `Not saved in ${file}.`;
+    return notice ?? (before.notice ? `${file} can be read again; it is as it was.` : "Saved.");
+  }
+  return mistakes.length
+    ? `Changed from outside: ${mistakes.length} to be mended; Findings lists them.`
+    : "Changed from outside; it is shown as it is now.";
+}
+
+function tellStepped() {
+  for (const then of whenStepped) then();
 }
 
 /** What goes with every change. */
@@ -109,8 +133,10 @@ export function asked() {
 /** Show a state that was answered. */
 export function taken(state, words, chosenThen = undefined) {
   if (!state) return false;
+  const before = shown.state?.doubts.length ?? 0;
   showMistakes([]);
   takeState(state, chosenThen?.(state));
-  say(words(state));
+  const isAsked = state.doubts.length > before;
+  say(isAsked ? `${words(state)} Findings asks which edge it is in other sizes.` : words(state));
   return true;
 }

@@ -3,7 +3,7 @@
 import { change, showSize } from "./asking.js";
 import { button, byId, el } from "./dom.js";
 import { showMistakes } from "./notices.js";
-import { edgeKey, hover, sizeTitle } from "./shown.js";
+import { choose, edgeKey, sizeTitle } from "./shown.js";
 
 /** @param {import("./types.js").State} state */
 export function doubtList(state) {
@@ -37,17 +37,15 @@ function question(doubt, at, state) {
   const piece = state.pieces.find(({ name }) => name === doubt.piece);
   const edges = (piece?.edges ?? []).filter((edge) => edge.drawn !== null);
   const id = `decide-${at}`;
+  const several = doubt.choices.filter((numbers) => numbers.length > 1);
+  const mark = ({ target }) => point(piece, edges, numbersIn(target.value));
   const choice = el(
     "select",
-    {
-      id,
-      on: {
-        change: ({ target }) => point(piece, edges, target.value),
-        focus: ({ target }) => point(piece, edges, target.value),
-        blur: () => hover(null),
-      },
-    },
+    { id, on: { change: mark, focus: mark } },
     el("option", { value: "" }, "choose"),
+    ...several.map((numbers) =>
+      el("option", { value: numbers.join(" ") }, `${numbers.join(" and ")} together`)
+    ),
     ...edges.map((edge) =>
       el("option", { value: edge.drawn }, `${edge.drawn}, ${edge.length} long`)
     ),
@@ -58,27 +56,36 @@ function question(doubt, at, state) {
     button(`${id}-take`, "It is this one", () => {
       const { value } = byId(id);
       if (value) {
-        decide(doubt, Number(value), words);
+        decide(doubt, numbersIn(value), words);
       } else {
         showMistakes(["Choose from the list first which edge it is."]);
         byId(id).focus();
       }
     }),
-    el("p", { class: "help" }, "The edge that is chosen is marked in the picture."),
+    el(
+      "p",
+      { class: "help" },
+      `From its shape: ${doubt.why}. What is chosen is marked in the picture.`,
+    ),
   ];
 }
 
-function point(piece, edges, value) {
-  const edge = edges.find(({ drawn }) => String(drawn) === value);
-  hover(edge ? edgeKey(piece, edge) : null);
+function numbersIn(value) {
+  return value.split(" ").filter(Boolean).map(Number);
+}
+
+function point(piece, edges, numbers) {
+  const meant = edges.filter(({ drawn }) => numbers.includes(drawn));
+  choose(meant.map((edge) => edgeKey(piece, edge)));
 }
 
 /** @param {import("./types.js").Doubt} doubt */
-function decide(doubt, number, words) {
+function decide(doubt, numbers, words) {
   const [edge] = doubt.edges;
   change(
-    { do: "decide", piece: doubt.piece, size: doubt.size, edge, number },
+    { do: "decide", piece: doubt.piece, size: doubt.size, edge, numbers },
     (state) => {
+      choose([]);
       const left = state.doubts.length;
       return `${words}: settled. ${left ? `${left} more to settle.` : "Nothing is in doubt any more."}`;
     },

@@ -1,6 +1,6 @@
 /** Fields of a job file: each is sent when it is left, mistakes are shown at it. */
 
-import { change } from "./asking.js";
+import { beforeSteps, change } from "./asking.js";
 import { byId, el, foldAway, textInput } from "./dom.js";
 import { withoutPath } from "./notices.js";
 import { shown } from "./shown.js";
@@ -8,9 +8,15 @@ import { shown } from "./shown.js";
 /**
  * What is typed and not taken, by the id of its field, and what is wrong with it.
  *
- * @type {Map<string, {value: string, mistakes: string[]}>}
+ * @type {Map<string, {value: string, mistakes: string[], isRefused: boolean}>}
  */
 const typed = new Map();
+
+beforeSteps(() => {
+  for (const [id, { isRefused }] of [...typed]) {
+    if (isRefused) forget(id);
+  }
+});
 
 /** What a number is not written with, though a script would take "0x9" for one too. */
 const NO_NUMBER = /[^\d.eE+-]/;
@@ -135,15 +141,20 @@ function asValue(control, spec) {
     // A word that stands for a whole list is no list.
     return lines.length === 1 && lines[0] === "usual" ? lines[0] : lines;
   }
-  return isNumber(spec) ? asNumber(text) : text;
+  return isNumber(spec) ? asNumber(text, spec.unit) : text;
 }
 
 const isNumber = ({ kind }) => kind === "number" || kind === "whole number";
 
+/** A comma before one or two digits, or more than three: three may be thousands. */
+const DECIMAL_COMMA = /^([+-]?\d*),(?=(\d{1,2}|\d{4,})$)/;
+
 /** A number that the server can check; it says what is wrong with any other text. */
-export function asNumber(text) {
+export function asNumber(said, unit = "%") {
+  const bare = unit === "%" ? said.replace(/\s*%\s*$/, "") : said;
+  const text = bare.trim().replace(DECIMAL_COMMA, "$1.");
   const number = Number(text);
-  return text.trim() && !NO_NUMBER.test(text) && Number.isFinite(number) ? number : text;
+  return text && !NO_NUMBER.test(text) && Number.isFinite(number) ? number : said;
 }
 
 const valueOf = (control) =>
@@ -157,7 +168,7 @@ function setValue(control, text) {
 function keepTyped(id, written) {
   const value = valueOf(byId(id));
   if (value === written) typed.delete(id);
-  else typed.set(id, { value, mistakes: typed.get(id)?.mistakes ?? [] });
+  else typed.set(id, { value, mistakes: typed.get(id)?.mistakes ?? [], isRefused: false });
 }
 
 function forget(id) {
@@ -178,7 +189,7 @@ async function send(where, spec, id) {
   }
   const wanted = { do: "set", kind: where.kind, name: where.name, key: spec.key, value };
   let mistakes = [];
-  typed.set(id, { value: before, mistakes });
+  typed.set(id, { value: before, mistakes, isRefused: false });
   const wentWell = await change(
     wanted,
     () => {
@@ -192,10 +203,19 @@ async function send(where, spec, id) {
   );
   if (wentWell) {
     redraw(where, spec, id);
+    sendRefused(where);
   } else if (mistakes.length) {
-    typed.set(id, { value: before, mistakes });
+    typed.set(id, { value: before, mistakes, isRefused: true });
     const now = byId(id);
     if (now) showWrong(now, byId(`${id}-wrong`), mistakes);
+  }
+}
+
+/** Send again what was refused of a table: what it needed may be written now. */
+function sendRefused(where) {
+  for (const [id, { isRefused }] of [...typed]) {
+    if (!isRefused || !id.startsWith(`${where.id}-`)) continue;
+    byId(id)?.dispatchEvent(new Event("change"));
   }
 }
 

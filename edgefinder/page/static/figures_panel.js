@@ -39,12 +39,12 @@ function draw() {
 }
 
 function nothing() {
-  const { mistakes } = shown.state;
+  const { doubts, mistakes } = shown.state;
   return el(
     "p",
     {},
-    mistakes.length
-      ? "No figures while there are mistakes; Findings lists them."
+    mistakes.length || doubts.length
+      ? "No figures while something is wrong or in doubt; Findings lists it."
       : "No figures yet: no edge is bound.",
   );
 }

@@ -67,6 +67,12 @@ function mistakes(state) {
         );
       }),
     ),
+    el(
+      "p",
+      { class: "help" },
+      `What no field here shows is mended in the job file, ${state.file}, with any text ` +
+        "editor; the page sees it when it is saved.",
+    ),
   );
 }
 
@@ -84,8 +90,13 @@ function readings(state) {
     "section",
     { "aria-labelledby": "readings-title" },
     el("h3", { id: "readings-title" }, "What was found in the drawings"),
-    findings.length ? findingList(findings, "findings") : el("p", {}, "Nothing unusual."),
+    findings.length ? findingList(findings, "findings") : el("p", {}, noFinding(state)),
   );
+}
+
+function noFinding({ pieces, mistakes }) {
+  if (pieces.length) return "Nothing unusual.";
+  return mistakes.length ? "Nothing could be read from them yet." : "No piece.";
 }
 
 /** @param {import("./types.js").Finding[]} findings */

@@ -10,8 +10,14 @@ const IN_FIELD = "input:not([type=checkbox]):not([type=range]), textarea, select
 
 export function startHead() {
   byId("size").addEventListener("change", (event) => showSize(event.currentTarget.value));
-  byId("undo").addEventListener("click", () => step("undo"));
-  byId("redo").addEventListener("click", () => step("redo"));
+  for (const name of ["undo", "redo"]) {
+    byId(name).addEventListener("click", () => {
+      if (shown.state[name] !== null) step(name);
+    });
+    byId(name).addEventListener("blur", () => {
+      byId(name).disabled = (shown.state?.[name] ?? null) === null;
+    });
+  }
   byId("done").addEventListener("click", finish);
   addEventListener("keydown", onKey);
   whenChanged("state", draw);
@@ -39,7 +45,9 @@ function draw() {
 
 function label(id, word, what) {
   const node = byId(id);
-  node.disabled = what === null;
+  // A button that is disabled loses the focus: it keeps it until it is left.
+  node.disabled = what === null && node !== document.activeElement;
+  node.setAttribute("aria-disabled", String(what === null));
   node.title = what ?? "";
   node.setAttribute("aria-label", what ? `${word}: ${what}` : word);
 }

@@ -1,84 +1,205 @@
 /**
- * Where labels stand: outside of their edge, the same size at every scale, and never
- * over one another. The less important one of two that collide is left out.
+ * Where labels stand: the same size at every scale, never over one another and never on
+ * a piece that they do not belong to. Of two that collide the less important one is
+ * left out.
  */
 
+import { liesOn, meetsAnother, meetsGrain } from "./obstacles.js";
+
 const CELL = 64; // pixels of the grid in which neighbours are looked for
-const GAP = 3; // pixels between two labels
-/** Pixels from the edge that are tried, one after the other. */
-const AWAY = [5, 20, -7];
+const GAP = 3; // pixels between two labels, and between a label and another piece
+const NEAR = 5; // pixels from an edge to its label, outside of the cloth
+const INSIDE = -7; // pixels from an edge to its label, on the cloth
+const FAR = 20; // pixels where there is no room near by
+const OVERHANG = 32; // pixels by which a name may be wider than its piece
+const LEAST = 56; // pixels that a name gets on the smallest piece
+
+/** @typedef {{left: number, top: number, right: number, bottom: number}} Box */
+
+/**
+ * @typedef {object} Anchor something that a label may stand at
+ * @property {number} x millimetres
+ * @property {number} y
+ * @property {number} outX direction in which it stands
+ * @property {number} outY
+ */
 
 /**
  * @typedef {object} Label
  * @property {SVGGElement} node its middle is its origin, its unit a pixel
- * @property {number} x of what it belongs to, millimetres
- * @property {number} y
- * @property {number} outX direction in which it stands
- * @property {number} outY
- * @property {number} width pixels
+ * @property {string} piece to which it belongs
+ * @property {number} width pixels, with letters of the usual size
  * @property {number} height
  * @property {number} rank the smallest is the most important
- * @property {{width: number, y: number}} [within] of a piece, millimetres: if it is not
- *   as wide as the label, that stands over its upper end
+ * @property {Anchor[]} [anchors] of the label of an edge or a place, the best one first
+ * @property {boolean} [isKept] rather on its own point than left out
+ * @property {string[]} [names] of a piece, the longest first; see {@link nameSpots}
+ */
+
+/**
+ * @typedef {object} Ground what labels are placed on
+ * @property {number} scale pixels to a millimetre
+ * @property {number} letters how large letters are, 1 for the usual size
+ * @property {Box} bounds pixels from the origin of the drawing
+ * @property {import("./obstacles.js").Obstacle[]} pieces
  */
 
 /**
  * Place labels for a scale.
  *
  * @param {Label[]} labels
- * @param {number} scale pixels to a millimetre
+ * @param {Ground} ground
  */
-export function placeLabels(labels, scale) {
+export function placeLabels(labels, ground) {
   const taken = new Map();
+  const owners = new Map(ground.pieces.map((piece) => [piece.name, piece]));
   for (const label of [...labels].sort((a, b) => a.rank - b.rank)) {
-    const spot = firstFree(label, scale, taken);
+    const own = owners.get(label.piece);
+    const spots = label.names
+      ? nameSpots(label, own, ground)
+      : edgeSpots(label, ground);
+    const spot = firstFree(spots, label, own, ground, taken);
     label.node.classList.toggle("is-left-out", spot === null);
-    const [x, y] = spot ?? spotOf(label, scale, AWAY[0]);
-    const at = `${(x / scale).toFixed(3)} ${(y / scale).toFixed(3)}`;
-    label.node.setAttribute("transform", `translate(${at}) scale(${1 / scale})`);
+    put(label, spot ?? spots[0], ground);
+    if (spot) take(boxOf(spot), taken);
   }
 }
 
 /** Pixels beside the pieces that the labels of edges need. */
 export function roomBeside(labels) {
-  const widest = Math.max(0, ...labels.map(({ outX, width }) => Math.abs(outX) * width));
-  return AWAY[0] + widest + GAP;
+  const reach = labels.map(({ anchors, width }) => Math.abs(anchors[0].outX) * width);
+  return NEAR + Math.max(0, ...reach) + GAP;
 }
 
-function firstFree(label, scale, taken) {
-  for (const [x, y] of spotsOf(label, scale)) {
-    const box = {
-      left: x - label.width / 2 - GAP,
-      right: x + label.width / 2 + GAP,
-      top: y - label.height / 2 - GAP,
-      bottom: y + label.height / 2 + GAP,
-    };
-    const cells = cellsOf(box);
-    if (cells.some((cell) => (taken.get(cell) ?? []).some((one) => meet(one, box)))) {
-      continue;
-    }
-    for (const cell of cells) {
-      if (!taken.has(cell)) taken.set(cell, []);
-      taken.get(cell).push(box);
-    }
-    return [x, y];
+/**
+ * @typedef {object} Spot in pixels
+ * @property {number} x
+ * @property {number} y
+ * @property {number} width
+ * @property {number} height
+ * @property {string} [text]
+ * @property {"any" | "whole" | "whole, off the grain"} on how it may lie to its own piece
+ */
+
+function firstFree(spots, label, own, ground, taken) {
+  /** @type {Spot | null} */
+  let second = null;
+  for (const spot of spots) {
+    const box = boxOf(spot);
+    if (isBeyond(box, ground.bounds) || isTaken(box, taken)) continue;
+    const real = scaled(box, 1 / ground.scale);
+    if (meetsAnother(ground.pieces, real, label.piece)) continue;
+    const isAcross = liesOn(own, real) === "across";
+    const isOnGrain = spot.on === "whole, off the grain" && meetsGrain(own, real);
+    if (!isAcross && !isOnGrain) return spot;
+    if (spot.on === "any") second ??= spot;
   }
-  return null;
+  if (second || !label.isKept) return second;
+  return spots.find((spot) => !isTaken(boxOf(spot), taken)) ?? null;
 }
 
-/** Where a label may stand, the best spot first. */
-function spotsOf(label, scale) {
-  const { within, width } = label;
-  const isWider = within && width > within.width * scale;
-  const anchors = isWider ? [{ ...label, y: within.y }, label] : [label];
-  return anchors.flatMap((one) => AWAY.map((away) => spotOf(one, scale, away)));
+/** Where the label of an edge or of a place may stand, the best spot first. */
+function edgeSpots(label, { scale, letters }) {
+  const width = label.width * letters;
+  const height = label.height * letters;
+  const at = ({ x, y, outX, outY }, away) => {
+    const reach = (Math.abs(outX) * width + Math.abs(outY) * height) / 2;
+    const far = away + Math.sign(away) * reach;
+    return { x: x * scale + outX * far, y: y * scale + outY * far, width, height, on: "any" };
+  };
+  const spots = [NEAR, INSIDE].flatMap((away) => label.anchors.map((one) => at(one, away)));
+  spots.push(at(label.anchors[0], FAR));
+  if (label.isKept) spots.push(at(label.anchors[0], 0));
+  return spots;
 }
 
-/** The middle of a label in pixels; its border is as far away as is asked for. */
-function spotOf(label, scale, away) {
-  const reach = (Math.abs(label.outX) * label.width + Math.abs(label.outY) * label.height) / 2;
-  const far = away < 0 ? away - reach : away + reach;
-  return [label.x * scale + label.outX * far, label.y * scale + label.outY * far];
+/**
+ * Where the name of a piece may stand, and how much of it: on the cloth beside the grain
+ * line, over or under the piece, and across the grain line only if there is no other room.
+ */
+function nameSpots(label, piece, { scale, letters }) {
+  const height = label.height * letters;
+  const wide = piece.width * scale;
+  const texts = fittingNames(label, wide, letters);
+  const on = (across, down) => [(piece.x + across * piece.width) * scale,
+    (piece.y + down * piece.height) * scale];
+  const beyond = NEAR + height / 2;
+  const inner = [[0.5, 0.5], [0.5, 0.25], [0.5, 0.75], [0.5, 0.1], [0.5, 0.9]];
+  const beside = [0.5, 0.3, 0.7].flatMap((down) => [[0.3, down], [0.7, down]]);
+  const [x, above] = on(0.5, 0);
+  const places = [
+    ...[...inner, ...beside].map((one) => on(...one)),
+    [x, above - beyond],
+    [x, on(0.5, 1)[1] + beyond],
+  ];
+  const spots = texts.flatMap(([text, width]) =>
+    places.map(([px, py]) => ({ x: px, y: py, width, height, text, on: "whole, off the grain" }))
+  );
+  const [px, py] = on(0.5, 0.5);
+  const acrossGrain = texts.map(([text, width]) =>
+    ({ x: px, y: py, width, height, text, on: "whole" })
+  );
+  return [...spots, ...acrossGrain];
+}
+
+/** What of a name is not much wider than its piece, and what stands on it; with widths. */
+function fittingNames(label, wide, letters) {
+  const factor = label.larger * letters;
+  const most = Math.max(wide + OVERHANG, LEAST);
+  const whole = label.names.filter((name) => textWidth(name) * factor <= most);
+  const shortest = label.names.at(-1);
+  const cut = [most, wide - 2 * GAP]
+    .filter((room) => room >= LEAST && room < textWidth(shortest) * factor)
+    .map((room) => shortened(shortest, room / factor));
+  return [...new Set([...whole, ...cut])].map((text) => [text, textWidth(text) * factor]);
+}
+
+/** As much of a text as has room, with dots for the rest. */
+export function shortened(text, room) {
+  if (textWidth(text) <= room) return text;
+  const signs = [...text];
+  let count = Math.min(signs.length - 1, Math.ceil(signs.length * room / textWidth(text)) + 2);
+  const cut = () => `${signs.slice(0, count).join("").trimEnd()}…`;
+  while (count > 1 && measured(cut()) > room) count -= 1;
+  return cut();
+}
+
+function put(label, spot, { scale, letters }) {
+  if (spot.text !== undefined && label.written !== spot.text) {
+    label.written = spot.text;
+    label.node.querySelector("text").textContent = spot.text;
+  }
+  const at = `${(spot.x / scale).toFixed(3)} ${(spot.y / scale).toFixed(3)}`;
+  label.node.setAttribute("transform", `translate(${at}) scale(${letters / scale})`);
+}
+
+function boxOf({ x, y, width, height }) {
+  return {
+    left: x - width / 2 - GAP,
+    right: x + width / 2 + GAP,
+    top: y - height / 2 - GAP,
+    bottom: y + height / 2 + GAP,
+  };
+}
+
+function scaled({ left, top, right, bottom }, by) {
+  return { left: left * by, top: top * by, right: right * by, bottom: bottom * by };
+}
+
+function isBeyond(box, all) {
+  return box.left < all.left || box.right > all.right || box.top < all.top ||
+    box.bottom > all.bottom;
+}
+
+function isTaken(box, taken) {
+  return cellsOf(box).some((cell) => (taken.get(cell) ?? []).some((one) => meet(one, box)));
+}
+
+function take(box, taken) {
+  for (const cell of cellsOf(box)) {
+    if (!taken.has(cell)) taken.set(cell, []);
+    taken.get(cell).push(box);
+  }
 }
 
 function meet(a, b) {
@@ -99,14 +220,16 @@ function cellsOf({ left, right, top, bottom }) {
 let measure = null;
 const widths = new Map();
 
+function measured(text) {
+  if (measure === null) {
+    measure = document.createElement("canvas").getContext("2d");
+    measure.font = "600 12px system-ui, sans-serif";
+  }
+  return measure.measureText(text).width;
+}
+
 /** How wide a text is in pixels, as the labels of the picture are written. */
 export function textWidth(text) {
-  if (!widths.has(text)) {
-    if (measure === null) {
-      measure = document.createElement("canvas").getContext("2d");
-      measure.font = "600 12px system-ui, sans-serif";
-    }
-    widths.set(text, measure.measureText(text).width);
-  }
+  if (!widths.has(text)) widths.set(text, measured(text));
   return widths.get(text);
 }

@@ -47,7 +47,7 @@ async function open() {
   const isOpen = taken(state, () =>
     `${state.name || state.file} is open. Findings: ${state.findings.length}.`);
   if (!isOpen) return;
-  if (state.mistakes.length || state.findings.length) showPanel("findings");
+  if (state.mistakes.length || state.doubts.length || state.findings.length) showPanel("findings");
   let isLooking = false;
   setInterval(async () => {
     if (isShut() || isLooking || document.visibilityState !== "visible") return;

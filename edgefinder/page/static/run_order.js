@@ -23,7 +23,7 @@ export function runOrder(where) {
       "div",
       { class: "row" },
       button(`${where.id}-add`, "Add the chosen edges", () => addChosen(where)),
-      button(`${where.id}-add-mirrored`, "Add them mirrored", () => addMirrored(where, words), {
+      button(`${where.id}-add-mirrored`, "Add them mirrored", () => addMirrored(where), {
         title: "the other half of a piece on the fold, or the other of a pair",
       }),
       button(`${where.id}-round`, "Sew it the other way round", () => turnRound(where, words), {
@@ -110,10 +110,17 @@ function addChosen(where) {
   if (chosen.length) change(wanted, () => `${titlesOf(chosen).join(", ")}: in run ${where.name}.`);
 }
 
-function addMirrored(where, words) {
-  const added = titlesOf(chosenOrSay()).map((title) => `${title} mirrored`);
-  if (!added.length) return;
-  write(where, [...words, ...added], () => `${added.join(", ")}: in run ${where.name}.`);
+/** The server refuses an edge that has no other half. */
+function addMirrored(where) {
+  const chosen = chosenOrSay();
+  const wanted = {
+    do: "mirror",
+    size: shown.state.size,
+    run: where.name,
+    edges: chosen.map(({ piece, edge }) => ({ piece: piece.name, edge: edge.number })),
+  };
+  const added = titlesOf(chosen).map((title) => `${title} mirrored`);
+  if (chosen.length) change(wanted, () => `${added.join(", ")}: in run ${where.name}.`);
 }
 
 function turnRound(where, words) {

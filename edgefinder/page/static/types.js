@@ -33,7 +33,7 @@
  * @property {Point} out
  *
  * @typedef {{verdict: string, line: Line}} Band
- * @typedef {{place: string, edge: number, at: Point, in: Point}} Notch
+ * @typedef {{place: string, edge: number, splits: boolean, at: Point, in: Point}} Notch
  *
  * @typedef {object} Piece
  * @property {string} name
@@ -89,7 +89,8 @@
  *
  * @typedef {{caption: string, head: string[], rows: string[][], names: number}} Table
  * @typedef {{severity: string, code: string, where: string, message: string}} Finding
- * @typedef {{piece: string, edges: number[], size: string, count: number, message: string}}
+ * @typedef {{piece: string, edges: number[], size: string, count: number, message: string,
+ *   why: string, choices: number[][]}}
  *   Doubt
  * @typedef {Record<string, string | number | boolean | string[]>} Written
  *
