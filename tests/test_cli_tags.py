@@ -150,6 +150,23 @@ def test_edges_go_into_a_run_and_a_new_run_takes_the_only_tape(kept: Path) -> No
     assert "cut 2 times and bound once" in said.err
 
 
+@pytest.mark.parametrize(
+    ("edges", "is_closed"),
+    [(["all"], True), (["1", "2", "3", "4"], True), (["1", "2", "3"], None)],
+)
+def test_a_new_run_once_round_an_outline_is_closed(
+    tmp_path: Path, edges: list[str], is_closed: bool | None
+) -> None:
+    sheet(tmp_path, rectangle("pocket"))
+    path = job(tmp_path, TAPE)
+
+    said = run("tag", path, "pocket", *edges, "--as", "bound", "--run", "round")
+
+    assert said.exit_code == 0, said.err
+    assert loaded(path)["runs"][0].get("closed") is is_closed
+    assert "ends where it starts" not in said.err
+
+
 def test_several_edges_are_added_in_the_order_in_which_they_are_typed(
     tmp_path: Path,
 ) -> None:

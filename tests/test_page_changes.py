@@ -1,6 +1,7 @@
 """Pointing at edges: what becomes of the job file."""
 
 import shutil
+import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ from edgefinder.classifier.own_list import NOTHING
 from edgefinder.errors import EdgefinderError, SettingsError, TagError
 from edgefinder.page.changes import read_change
 from edgefinder.page.desk import Desk, Seen, StaleError
+from edgefinder.page.state import state_data
 from edgefinder.reports.release_text import schedule_text
 from edgefinder.schedule.reading import tag_unfinished
 from edgefinder.schedule.release import release_from_file
@@ -54,6 +56,25 @@ def finish(desk: Desk, edges: str, finish: str, **more: str) -> Seen:
     listed = [{"piece": piece, "edge": int(edge)} for piece, edge in pointed]
     size = desk.look().draft.sizes[0]
     return change(desk, do="finish", size=size, edges=listed, finish=finish, **more)
+
+
+def mirror(desk: Desk, edge: str, run: str = "r") -> Seen:
+    """Add the other half of an edge to a run."""
+    piece, number = edge.split()
+    listed = [{"piece": piece, "edge": int(number)}]
+    return change(desk, do="mirror", size="1", run=run, edges=listed)
+
+
+def tapes_alone(desk: Desk) -> dict[str, str]:
+    """The tapes of the runs that are written nowhere."""
+    release = desk.look().draft.release
+    assert release is not None
+    written = {run.name for run in read_job(desk.path).runs}
+    return {
+        row.run.name: row.run.tape.name
+        for row in release.sizes[0].runs
+        if row.run.name not in written
+    }
 
 
 def finishes(path: Path) -> dict[str, str]:
@@ -507,3 +528,156 @@ def test_a_change_asked_for_on_an_old_job_is_refused(tmp_path: Path) -> None:
 def test_the_fold_is_one_edge(tmp_path: Path) -> None:
     with pytest.raises(TagError, match="one edge"):
         finish(desk_of(tmp_path, ""), "front 1, front 2", "fold")
+
+
+@pytest.mark.parametrize(
+    ("edges", "is_closed"),
+    [
+        ("front 1, front 2, front 3, front 4", True),
+        ("front 3, front 4, front 1", None),
+    ],
+)
+def test_a_new_run_once_round_an_outline_is_closed(
+    tmp_path: Path, edges: str, is_closed: bool | None
+) -> None:
+    desk = desk_of(tmp_path, "")
+    finish(desk, edges, "bound", run="round")
+    (run,) = tomllib.loads(desk.path.read_text("utf-8"))["runs"]
+    assert run.get("closed") is is_closed
+
+
+@pytest.mark.parametrize(
+    ("rules", "edges", "mirrored", "expected"),
+    [
+        # behind the edge that it meets, or before it
+        ("cut = 2", ["front 2"], "front 2", ["front 2", "front 2 mirrored"]),
+        ("fold_edge = 4", ["front 1", "front 2"], "front 2", None),
+    ],
+)
+def test_the_other_half_of_an_edge_is_added_to_a_run(
+    tmp_path: Path,
+    rules: str,
+    edges: list[str],
+    mirrored: str,
+    expected: list[str] | None,
+) -> None:
+    """Edge 1 goes on behind the fold: edge 2 comes before it, mirrored."""
+    listed = ", ".join(f'"{edge}"' for edge in edges)
+    run = f'[[runs]]\nname = "r"\ntape = "main"\nedges = [{listed}]\n'
+    piece = f'[[pieces]]\nname = "front"\n{rules}\n'
+    desk = desk_of(tmp_path, piece + run)
+    mirror(desk, mirrored)
+    (after,) = read_job(desk.path).runs
+    words = [word.text for word in after.edges]
+    assert words == (expected or ["front 2 mirrored", "front 1", "front 2"])
+    assert not desk.look().draft.mistakes
+
+
+@pytest.mark.parametrize(
+    ("rules", "edge", "said"),
+    [
+        ("", "front 1", "cut once, and not on a fold"),
+        ("fold_edge = 4", "front 1", "goes on behind it"),
+        ("fold_edge = 4", "front 3", "goes on behind it"),
+        ("fold_edge = 4", "front 4", "lies on the fold"),
+        ("cut = 2", "front 9", "no edge 9"),
+        ("cut = 2", "sleeve 1", "no piece"),
+    ],
+)
+def test_an_edge_without_another_half_is_not_added_mirrored(
+    tmp_path: Path, rules: str, edge: str, said: str
+) -> None:
+    run = '[[runs]]\nname = "r"\ntape = "main"\nedges = ["front 1"]\n'
+    desk = desk_of(tmp_path, f'[[pieces]]\nname = "front"\n{rules}\n{run}')
+    before = desk.path.read_bytes()
+    with pytest.raises(TagError, match=said):
+        mirror(desk, edge)
+    assert desk.path.read_bytes() == before
+    with pytest.raises(SettingsError, match="no"):
+        mirror(desk, "front 1", run="q")
+
+
+ALONE = '[[pieces]]\nname = "back"\nbound = [1]\n'
+
+
+def test_a_second_tape_leaves_edges_on_their_own_with_the_first(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, ALONE)
+    assert tapes_alone(desk) == {"back 1": "main"}
+    change(desk, do="add", kind="tapes", name="narrow")
+    assert tapes_alone(desk) == {"back 1": "main"}
+    assert 'tape = "main"' in desk.path.read_text("utf-8").partition("[[pieces]]")[2]
+    assert not desk.look().draft.mistakes
+    change(desk, do="add", kind="tapes", name="third")
+    assert tapes_alone(desk) == {"back 1": "main"}
+
+
+def test_edges_on_their_own_take_the_tape_that_is_chosen(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, '[[tapes]]\nname = "narrow"\nfinished_width = "6 mm"\n')
+    finish(desk, "front 1, back 1", "bound", tape="narrow")
+    assert tapes_alone(desk) == {"front 1": "narrow", "back 1": "narrow"}
+    finish(desk, "front 1", "bound", tape="main")  # the only one of its piece
+    assert tapes_alone(desk) == {"front 1": "main", "back 1": "narrow"}
+    finish(desk, "back 3", "bound", tape="narrow")
+    before = desk.path.read_bytes()
+    with pytest.raises(TagError, match=r'on their own with tape "narrow".* new run'):
+        finish(desk, "back 4", "bound", tape="main")
+    assert desk.path.read_bytes() == before
+
+
+def test_a_new_cloth_says_all_that_is_missing(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, "")
+    with pytest.raises(SettingsError) as caught:
+        change(desk, do="add", kind="cloths", name="", stretch="a lot")
+    assert caught.value.messages == (
+        "give the cloth a name",
+        "write as a number of per cent, like 12, beyond which stretch the cloth puckers",
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("hem, back", "no comma"),
+        ("2", "a number alone is no name"),
+        ("all", "means something already; write"),
+    ],
+)
+def test_why_a_name_cannot_be_one_is_said(tmp_path: Path, name: str, said: str) -> None:
+    desk = desk_of(tmp_path, "")
+    with pytest.raises(EdgefinderError, match=said):
+        change(desk, do="call", size="1", piece="front", edge=3, name=name)
+
+
+NOTCHED = SQUARES.replace(
+    '<g id="Size-1">',
+    '<g id="Size-1"><path class="n" d="M60 10 v6"/><path class="n" d="M10 12 h6"/>',
+).replace(
+    '<g id="Size-2">',
+    '<g id="Size-2"><path class="n" d="M502.5 10 v6"/><path class="n" d="M450 12 h6"/>',
+)
+
+
+def test_a_notch_at_an_end_of_an_edge_splits_nothing(tmp_path: Path) -> None:
+    desk = desk_of(tmp_path, "", NOTCHED)
+    rules = desk.path.read_text("utf-8").replace(
+        "\n\n", '\nnotches = ["class:n"]\n\n', 1
+    )
+    desk.path.write_text(rules, "utf-8")
+
+    def notches() -> list[dict[str, Any]]:
+        data = state_data(desk.look(), "1", desk.memory)
+        front = next(one for one in data["pieces"] if one["name"] == "front")
+        found: list[dict[str, Any]] = front["notches"]
+        return found
+
+    inner = next(one for one in notches() if one["splits"])
+    change(
+        desk,
+        do="split",
+        size="1",
+        piece="front",
+        edge=inner["edge"],
+        place=inner["place"],
+    )
+    now = next(one for one in notches() if one["place"] == inner["place"])
+    assert not now["splits"]

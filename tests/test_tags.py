@@ -474,7 +474,7 @@ def test_an_edge_bound_less_often_than_it_is_cut_is_a_finding(
 
     (said,) = findings(tmp_path, text, piece_of(bodice()))
 
-    assert said.startswith('"front" edge 5: is cut 2 times and bound 1 times')
+    assert said.startswith('"front" edge 5: is cut 2 times and bound once')
 
 
 @pytest.mark.parametrize(
@@ -629,3 +629,15 @@ def test_unknown_tapes_cloths_and_edges_are_reported_together(
     )
     assert any(m.startswith('runs "neck": edges: "front 9": ') for m in found)
     assert len(found) == 4
+
+
+@pytest.mark.parametrize(
+    ("more", "is_told"),
+    [("", True), ("closed = false", False), ("closed = true", False)],
+)
+def test_an_open_run_once_round_is_asked_about_unless_it_is_written(
+    tmp_path: FilePath, more: str, is_told: bool
+) -> None:
+    piece = piece_of(rectangle(200, 100))
+    (size,) = tagged(tmp_path, run_of("front all", more=more), piece)
+    assert ("open-loop" in {one.code for one in size.findings}) is is_told

@@ -7,6 +7,7 @@ from edgefinder.classifier.edges_meant import MarkedPiece
 from edgefinder.classifier.editing.job_edits import (
     add_piece_edge,
     add_run_edges,
+    close_run,
     set_fold_edge,
 )
 from edgefinder.classifier.editing.job_places import named_tables, table_named
@@ -28,6 +29,7 @@ Pieces = Mapping[str, Sequence[MarkedPiece]]
 
 Pointed = Mapping[str, Sequence[int]]
 """Numbers of edges by the name of their piece, in the size that is seen."""
+
 
 def with_finish(
     text: str, pieces: Pieces, pointed: Pointed, tagging: Tagging
@@ -71,7 +73,8 @@ def with_finish(
         words += [(name, word) for word in _words(freed, left, several[0])]
     if run is not None:
         named = [f"{name} {word}" for name, word in words]
-        yield from _in_run(text, run, named, tagging.tape)
+        is_one_piece = len(pointed) == 1
+        yield from _in_run(text, run, named, tagging.tape, is_one_piece=is_one_piece)
         return
     for name, word in words:
         if finish is Finish.FOLD:
@@ -115,7 +118,12 @@ def _is_part(word: str) -> bool:
 
 
 def _in_run(
-    text: str, run: str, words: Sequence[str], tape: str | None
+    text: str,
+    run: str,
+    words: Sequence[str],
+    tape: str | None,
+    *,
+    is_one_piece: bool,
 ) -> Iterator[str]:
     if not words:
         yield text
@@ -123,6 +131,8 @@ def _in_run(
     found = table_named(named_tables(text, "runs"), run)
     there = [] if found is None else words_of(text, found, "edges")
     behind = add_run_edges(text, run, words, tape=tape)
+    if found is None and is_one_piece:  # the first that can be followed: a loop
+        yield close_run(behind, run)
     yield behind
     table = table_named(named_tables(behind, "runs"), run)
     if table is not None:

@@ -301,6 +301,7 @@ class RunSettings:
 
     No join of strips may lie nearer than `avoid_joins_within` to a place of
     `avoid_joins_at`: a distance along the run, ``mitres``, or a mark of a piece.
+    `is_open_by_word` is true where it is written that the run is not closed.
     """
 
     name: str
@@ -317,6 +318,7 @@ class RunSettings:
     times: int
     avoid_joins_at: tuple[str, ...] = ()
     avoid_joins_within: float = 0.0
+    is_open_by_word: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,9 +66,7 @@ def read_job(path: Path) -> Job:
     return job
 
 
-def draft_job(
-    path: Path, shown_in: Unit | None = None
-) -> tuple[Job, tuple[str, ...]]:
+def draft_job(path: Path, shown_in: Unit | None = None) -> tuple[Job, tuple[str, ...]]:
     """Read a job file as far as it goes.
 
     Parameters

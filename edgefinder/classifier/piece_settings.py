@@ -207,12 +207,21 @@ def _own_names(fields: Fields, is_free: Callable[[str], bool]) -> list[str]:
     for name in fields.free_keys():
         plain = name_key(name)
         if not is_free(name):
-            fields.mistake(name, "means something already; write another name")
+            fields.mistake(name, _why_not_free(plain))
         elif plain in free:
             fields.mistake(name, f'is the same name as "{free[plain]}"')
         else:
             free[plain] = name
     return list(free.values())
+
+
+def _why_not_free(name: str) -> str:
+    why = ""
+    if name.isdecimal():
+        why = ": a number alone is no name"
+    elif "," in name or ":" in name:
+        why = ": a name has no comma and no colon"
+    return f"means something already{why}; write another name"
 
 
 def _as_drawn(fields: Fields) -> AsDrawn | None:

@@ -94,11 +94,12 @@ def run_settings(fields: Fields) -> RunSettings:
             fields.mistake("edges", message)
         else:
             edges.append(word)
+    is_closed = fields.truth("closed")
     run = RunSettings(
         name=fields.text("name"),
         tape=fields.text("tape"),
         edges=tuple(edges),
-        is_closed=fields.truth("closed"),
+        is_closed=is_closed,
         start=fields.choice("start", End),
         end=fields.choice("end", End),
         turned_under=fields.length("turned_under") or 0.0,
@@ -109,6 +110,7 @@ def run_settings(fields: Fields) -> RunSettings:
         times=fields.count("times") or 1,
         avoid_joins_at=fields.texts("avoid_joins_at"),
         avoid_joins_within=fields.length("avoid_joins_within") or 0.0,
+        is_open_by_word=fields.has("closed") and not is_closed,
     )
     avoids = ("avoid_joins_at", "avoid_joins_within")
     for key, other in (avoids, avoids[::-1]):

@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Final
 
 from edgefinder.errors import one_line
-from edgefinder.findings import Finding, note, warning
+from edgefinder.findings import Finding, counted, note, warning
 from edgefinder.pattern.pieces import Edge, Piece
 
 ONE_SIZE: Final = "one size"
@@ -182,6 +182,7 @@ def _compared(
             )
             findings.append(warning("drawings-differ", piece.where, message))
     if again and not findings:
-        message = f"{len(again)} pieces agree with the drawing before it"
+        agree = "agrees" if len(again) == 1 else "agree"
+        message = f"{counted(len(again), 'piece')} {agree} with the drawing before it"
         findings.append(note("drawings-agree", again[0].where, message))
     return findings

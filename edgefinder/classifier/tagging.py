@@ -261,7 +261,18 @@ class _SizeTags:
     def _run(self, run: RunSettings, uses: Sequence[Use]) -> TaggedRun:
         groups, wrong = group_uses(run, uses, self._finishes, self._tagged_folds)
         self.mistakes += [f'{self._job.path}: runs "{run.name}": {m}' for m in wrong]
+        is_loop = len(groups) == 1 and groups[0].is_whole
+        if is_loop and not run.is_closed and not run.is_open_by_word:
+            self._findings.append(_open_loop(run))
         return TaggedRun(run, groups)
+
+
+def _open_loop(run: RunSettings) -> Finding:
+    message = (
+        "ends where it starts, and its ends are finished apart; write closed = true "
+        "if they are joined, closed = false if not"
+    )
+    return warning("open-loop", f'runs "{run.name}"', message)
 
 
 def _count_findings(

@@ -78,6 +78,14 @@ def add_run_edges(
     return with_words(text, found, "edges", words)
 
 
+def close_run(text: str, run: str) -> str:
+    """Let a run that is there end where it starts."""
+    table = table_named(named_tables(text, "runs"), run)
+    if table is None:
+        raise ValueError(f'there is no run "{run}"')
+    return with_value(text, table, "closed", "true")
+
+
 def add_piece_edge(text: str, piece: str, finish: Finish, word: str) -> str:
     """Add an edge to the list of a finish of a piece.
 
