@@ -13,7 +13,8 @@ from edgefinder.curvature.advice import PlaceReport, Remedy, report_places
 from edgefinder.curvature.places import find_places
 from edgefinder.curvature.scanning import scan
 from edgefinder.curvature.verdict import Verdict
-from edgefinder.geometry.path import reverse_path
+from edgefinder.geometry.path import Path, reverse_path
+from edgefinder.geometry.segments import arc_segments
 from edgefinder.reports.place_text import place_advice
 from edgefinder.units import Unit
 
@@ -105,13 +106,13 @@ def test_a_place_that_is_too_tight_is_told_the_cloth_and_the_curve_that_would_do
     assert report.feed == pytest.approx(1.3 / 1.18)  # max g / (1 + e+)
 
 
-def test_a_curve_tighter_than_the_tape_is_wide_is_mitred_and_has_no_flat_band(
+def test_a_curve_tighter_than_the_tape_is_wide_has_no_flat_band(
     tape: Tape,
 ) -> None:
     report = report_of(disc(8.0), tape)
 
     assert report.place.verdict == Verdict.MITRE
-    assert remedies(report) == [Remedy.MITRE, Remedy.NARROWER, Remedy.REDRAW]
+    assert remedies(report) == [Remedy.SHAPED, Remedy.NARROWER, Remedy.REDRAW]
     assert report.stretch_needed is None
     assert report.laid_width is None
     assert report.restoring_cut_width is None
@@ -130,6 +131,22 @@ def test_a_mitre_has_the_angle_and_the_length_of_its_fold(tape: Tape) -> None:
     assert place.turn == pytest.approx(-math.pi / 2, rel=0.15)  # its fringes milder
     assert mitre.angle == pytest.approx(abs(place.turn) / 2)
     assert mitre.length == pytest.approx(9 / math.cos(abs(place.turn) / 2))
+
+
+@pytest.mark.parametrize("turn", [100.0, 119.0, 121.0, 158.0, 180.0])
+def test_a_fold_is_advised_only_where_one_takes_the_turn(
+    tape: Tape, turn: float
+) -> None:
+    """A strip of 200 mm round a neck of 54 mm is cut to shape, and not folded once."""
+    sweep = math.radians(turn)
+    neck = reverse_path(Path(arc_segments([0], 54, 54j, 0.0, sweep), closed=False))
+    report = report_of(leg_along(neck), replace(tape, finished_width=200.0))
+
+    assert report.place.verdict == Verdict.MITRE
+    folds = [a for a in report.advice if a.remedy is Remedy.MITRE]
+    assert (Remedy.SHAPED in remedies(report)) is (turn > 120) is not bool(folds)
+    # Up to 120 degrees a fold is no longer than twice the width: 1 / cos 60.
+    assert all(fold.length is not None and fold.length <= 400 for fold in folds)
 
 
 @pytest.mark.parametrize("allowance", [0.0, 4.0])

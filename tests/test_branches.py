@@ -68,8 +68,8 @@ def test_the_branch_with_which_an_outline_would_be_closed_is_the_error() -> None
     (message,) = caught.value.messages
     assert message == (
         "test.svg: line 1: no outline can be made of these lines: 3 line ends meet at "
-        "200.0, 0.0 mm; these lines are not joined there: delete the doubled or extra "
-        "line, or move it to another layer"
+        "(200.0, 0.0) mm; these lines are not joined there: delete the doubled or "
+        "extra line, or move it to another layer"
     )
 
 

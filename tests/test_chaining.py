@@ -197,7 +197,20 @@ def test_a_gap_within_the_tolerance_is_closed_and_said() -> None:
     assert gaps(outline.path).max() == 0
     (finding,) = chained.findings
     assert finding.code == "gap-closed"
-    assert "0.03 mm" in finding.message
+    assert finding.message == (
+        "1 gap between line ends of its outline was closed: 0.03 mm"
+    )
+
+
+@pytest.mark.parametrize("gap", [1e-5, 0.00353, 0.01 * math.sqrt(2)])
+def test_a_gap_that_nobody_can_see_is_closed_without_a_word(gap: float) -> None:
+    lines = sides(SQUARE)
+    lines[1] = line(100 + 1j * gap, 100 + 100j, "1")
+
+    chained = chain(lines)
+
+    assert gaps(only(chained).path).max() == 0
+    assert chained.findings == ()
 
 
 def test_a_gap_wider_than_the_tolerance_stays_open() -> None:
@@ -267,7 +280,7 @@ def test_a_branch_leaves_the_lines_as_they_are_and_gives_its_place() -> None:
     assert chained.leftover == tuple(lines)
     (finding,) = chained.findings
     assert finding.code == "branching-lines"
-    assert finding.message.startswith("3 line ends meet at 100.0, 100.0 mm")
+    assert finding.message.startswith("3 line ends meet at (100.0, 100.0) mm")
     (branch,) = chained.branches
     assert branch.place == 100 + 100j
     assert branch.lines == (lines[1], lines[2], lines[4])

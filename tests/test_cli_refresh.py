@@ -106,6 +106,33 @@ def test_refresh_writes_the_numbers_as_they_are_now(apron: Path) -> None:
     assert [c for c in comments if c not in apron.read_text("utf-8")] == []
 
 
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_refresh_lets_the_list_of_edges_of_a_new_job_file_be_true(
+    apron: Path, end: str
+) -> None:
+    def new(name: str) -> str:
+        path = apron.with_name(name)
+        assert run("new", drawing(apron), "-o", path).exit_code == 0
+        return path.read_text("utf-8")
+
+    old = new("old.toml")
+    mine = "#   7: mine, which no program wrote"
+    old = old.replace("# fold_edge", f"{mine}\n# fold_edge", 1)
+    apron.with_name("old.toml").write_bytes(old.replace("\n", end).encode())
+    redraw(apron, "scale(-1, 1)")
+
+    assert run("tag", apron.with_name("old.toml"), "--refresh").exit_code == 0
+
+    refreshed = apron.with_name("old.toml").read_bytes().decode()
+    assert refreshed.count(mine) == 1
+    assert ("\r\n" in refreshed) is (end == "\r\n")
+    listed = re.compile(r"^# edges in size|^#   \d+: ")
+    shown = [one for one in refreshed.splitlines() if listed.match(one) and one != mine]
+    again = [one for one in new("again.toml").splitlines() if listed.match(one)]
+    assert shown == again
+    assert shown != [one for one in old.splitlines() if listed.match(one)]
+
+
 def test_a_piece_that_is_renamed_in_the_drawing_keeps_its_tags(apron: Path) -> None:
     before = bound(apron)
     text = drawing(apron).read_text("utf-8")

@@ -1,7 +1,13 @@
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from svg_texts import codes, read_body, read_line, svg_text
 
-from edgefinder.importers.svg.names import MAX_NAME_CHARACTERS, MAX_NAMES
+from edgefinder.importers.svg.names import (
+    MAX_NAME_CHARACTERS,
+    MAX_NAMES,
+    readable_id,
+)
 from edgefinder.importers.svg.reading import read_svg_text
 
 PATH = '<path d="M0 0H1"/>'
@@ -95,3 +101,37 @@ def test_titles_and_descriptions_draw_nothing_and_need_no_finding(tag: str) -> N
     reading = read_body(f"<{tag}>x</{tag}>{PATH}")
 
     assert codes(reading) == {}
+
+
+@given(
+    st.text(
+        st.characters(categories=["L", "N", "P", "S"], exclude_characters="_"),
+        min_size=1,
+    )
+)
+def test_an_id_is_read_as_it_was_called_before_it_was_escaped(name: str) -> None:
+    """Escaped letter by letter, as a drawing program does that allows none."""
+    escaped = "".join(f"_x{ord(letter):02X}_" for letter in name)
+
+    assert readable_id(escaped) == name
+
+
+@pytest.mark.parametrize(
+    ("written", "called"),
+    [
+        ("Size_x20_XS", "Size XS"),
+        ("top_x5F_front_x20_2", "top_front 2"),
+        ("Size_XS", "Size_XS"),
+        ("box_x_", "box_x_"),
+        ("tab_x09_bell_x07_", "tab_x09_bell_x07_"),  # no printed letters
+        ("far_x110000_", "far_x110000_"),  # no letter at all
+        ("_x20_", "_x20_"),
+    ],
+)
+def test_only_what_stands_for_a_printed_letter_is_an_escape(
+    written: str, called: str
+) -> None:
+    line = read_line(f'<g id="{written}"><path id="{written}" d="M0 0H1"/></g>')
+
+    assert (line.layer, line.id) == (called, called)
+    assert line.names == (called,)

@@ -1,6 +1,5 @@
 """A commented job file for a drawing, ready to be edited."""
 
-import math
 import os
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -11,12 +10,13 @@ import tomlkit
 from tomlkit import TOMLDocument, comment, nl
 from tomlkit.items import AoT, Item, Table
 
+from edgefinder.classifier.edge_comments import edge_comment
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
 from edgefinder.classifier.matching.edge_traits import piece_traits, rows_from_traits
 from edgefinder.classifier.sizes import SizePieces
 from edgefinder.errors import one_line
-from edgefinder.pattern.pieces import Edge, Piece
-from edgefinder.units import Unit, format_length
+from edgefinder.pattern.pieces import Piece
+from edgefinder.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,46 +166,10 @@ def _piece(piece: Piece, size: str, unit: Unit) -> Table:
     _say(table, "fold_edge = 1   # the edge that lies on the fold, if there is one")
     if piece.quantity is not None:
         _say(table, f'the drawing says: "{piece.quantity}"')
-    _say(table, f"edges in size {size}, anticlockwise:")
-    for edge in piece.edges:
-        _say(table, f"  {edge.number}: {_edge_words(edge, unit)}")
+    for line in edge_comment(piece, size, unit):
+        _say(table, line)
     table.add(nl())
     return table
-
-
-def _edge_words(edge: Edge, unit: Unit) -> str:
-    words = [format_length(edge.length, unit)]
-    inside, outside = edge.tightest_inside, edge.tightest_outside
-    if inside is not None:
-        words.append(f"inside curve, radius {format_length(inside.radius, unit)}")
-    if outside is not None:
-        words.append(f"outside curve, radius {format_length(outside.radius, unit)}")
-    if inside is None and outside is None:
-        words.append("straight")
-    if edge.path.path.closed:
-        words.append("no corner: one loop")
-    else:
-        words.append(f"runs {_direction(edge)}")
-    return ", ".join(words)
-
-
-def _direction(edge: Edge) -> str:
-    """Say which way an edge runs, so that it can be found on paper."""
-    chord = edge.end - edge.start
-    angle = math.degrees(math.atan2(chord.imag, chord.real))
-    return _COMPASS[round(angle / 45) % 8]
-
-
-_COMPASS = (
-    "to the right",
-    "up and right",
-    "upwards",
-    "up and left",
-    "to the left",
-    "down and left",
-    "downwards",
-    "down and right",
-)
 
 
 def _runs_comment(sizes: Sequence[SizePieces]) -> str:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from types import MappingProxyType
 from typing import Final
 
 import numpy as np
@@ -17,9 +18,10 @@ from edgefinder.curvature.band import (
     laid_width,
     least_radius,
     stretch_needed,
-    widest_flat,
 )
+from edgefinder.curvature.corners import SHARP_CORNER
 from edgefinder.curvature.feeding import feed_at
+from edgefinder.curvature.narrower import Meeting, Narrower, narrower
 from edgefinder.curvature.places import Place
 from edgefinder.curvature.pointwise import point_radii
 from edgefinder.curvature.verdict import Verdict, verdict_at
@@ -29,9 +31,6 @@ BIAS_CEILING: Final = math.sqrt(2) - 1
 Weissenberg and others, Journal of the Textile Institute 40, 1949, T111, page from
 memory)."""
 
-
-SHARPEST_FOLD: Final = math.radians(170.0)
-"""Turning of a mitre that is still folded; beyond it the fold has no end."""
 
 LEAST_EASED: Final = 0.002
 """Less than this share more tape than edge is not told: no hand can ease 2 mm on a
@@ -58,7 +57,20 @@ class Remedy(StrEnum):
     CLOTH = "another cloth"
     CLIP = "clip the edge of the cloth to just short of the stitching line"
     MITRE = "fold a mitre"
+    SHAPED = "cover it with a facing cut to its shape"
+    TRUE_SEAM = "true the seam"
+    SQUARE_FOLD = "draw the edge square to the fold"
+    SMOOTH = "smooth the line"
     REDRAW = "redraw the curve"
+
+
+_AT_KINK: Final = MappingProxyType(
+    {
+        Meeting.SEAM: Remedy.TRUE_SEAM,
+        Meeting.FOLD: Remedy.SQUARE_FOLD,
+        Meeting.LINE: Remedy.SMOOTH,
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +86,8 @@ class Advice:
     stretch : float or None
         The stretch that the cloth must have, as a fraction.
     angle : float or None
-        Of the fold of a mitre to the square across the tape, in radians.
+        Of the fold of a mitre to the square across the tape, or by which the line
+        turns at a kink, in radians.
     verdict : Verdict or None
         How it lies then, on the bias or with another cloth.
     cloths : tuple of str
@@ -113,7 +126,8 @@ class PlaceReport:
     limits : Limits
         What the cloth has at its limit.
     widest_flat : float
-        Millimetres of finished width that would lie flat here without effort.
+        Millimetres of finished width that would lie flat here without effort; 0 at
+        a kink that none lies flat at.
     laid_width : float or None
         Millimetres that the tape still covers once it is stretched or eased; None
         for straight grain, which does not narrow, and where it cannot be laid.
@@ -158,6 +172,7 @@ def _report(place: Place, radius: float | None, tape: Tape) -> PlaceReport:
     limits = tape.cloth.along(tape.grain)
     width, k = tape.finished_width, place.curvature
     feed = feed_at(k, width, limits.limit)
+    flat = narrower(place, width, limits.ok)
     needed = stretch_needed(k, width, limits.limit.ease)
     laid = covering = None
     if tape.grain is Grain.BIAS and needed is not None:
@@ -170,12 +185,12 @@ def _report(place: Place, radius: float | None, tape: Tape) -> PlaceReport:
         point_radius=radius,
         stretch_needed=needed,
         limits=limits.limit,
-        widest_flat=widest_flat(k, limits.ok),
+        widest_flat=flat.widest,
         laid_width=laid if laid is not None and laid > 0 else None,
         restoring_cut_width=None
         if covering is None
         else tape.cut_width * covering / width,
-        advice=_advice(place, tape),
+        advice=_advice(place, tape, flat),
     )
 
 
@@ -187,15 +202,15 @@ def _feeds(
     return (low, high) if low <= high else None
 
 
-def _advice(place: Place, tape: Tape) -> tuple[Advice, ...]:
+def _advice(place: Place, tape: Tape, flat: Narrower) -> tuple[Advice, ...]:
     limits = tape.cloth.along(tape.grain)
     width, k = tape.finished_width, place.curvature
-    narrower = Advice(Remedy.NARROWER, length=widest_flat(k, limits.ok))
+    easier = _easier(flat)
     others = _other_cloths(place, tape)
     if place.verdict is Verdict.STEAM:
-        return *_shaping(place, width, limits.limit), narrower, *others
+        return *_shaping(place, width, limits.limit), easier, *others
     advice = _at_corner(place, width) if place.verdict is Verdict.MITRE else []
-    advice.append(narrower)
+    advice.append(easier)
     if tape.grain is not Grain.BIAS:
         lies = verdict_at(k, width, tape.cloth.bias)
         advice.append(Advice(Remedy.BIAS, verdict=lies))
@@ -206,6 +221,13 @@ def _advice(place: Place, tape: Tape) -> tuple[Advice, ...]:
     radius = least_radius(width, limits.limit, inside=place.inside)
     advice.append(Advice(Remedy.REDRAW, length=radius))
     return tuple(advice)
+
+
+def _easier(flat: Narrower) -> Advice:
+    """Advise narrower tape, or at a kink that none lies flat at what mends it."""
+    if flat.kink is None:
+        return Advice(Remedy.NARROWER, length=flat.widest)
+    return Advice(_AT_KINK[flat.kink.meeting], angle=abs(flat.kink.turn))
 
 
 def _shaping(place: Place, width: float, limits: Limits) -> list[Advice]:
@@ -222,9 +244,9 @@ def _shaping(place: Place, width: float, limits: Limits) -> list[Advice]:
 def _at_corner(place: Place, width: float) -> list[Advice]:
     """Advise on a place that turns within the width of the tape."""
     half = abs(place.turn) / 2
-    mitre = Advice(Remedy.MITRE)
-    if abs(place.turn) <= SHARPEST_FOLD:  # one fold cannot take more
-        mitre = Advice(Remedy.MITRE, length=width / math.cos(half), angle=half)
+    if 2 * half > SHARP_CORNER:  # more than one fold takes
+        return [Advice(Remedy.SHAPED)]
+    mitre = Advice(Remedy.MITRE, length=width / math.cos(half), angle=half)
     return [mitre, Advice(Remedy.CLIP)] if place.inside else [mitre]
 
 

@@ -1,7 +1,8 @@
 """Which widths lie flat along a run."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import islice
 from typing import Final
 
@@ -74,50 +75,78 @@ def count_places(
 def widest_everywhere(legs: Sequence[Leg], limits: GrainLimits) -> float | None:
     """Return the widest tape that lies flat along all of some legs.
 
-    A wider window blunts a curve, so that the width that the sharpest place allows
-    rises with the width that it is looked at with. Going down from the widest tape,
-    each time to what the sharpest place allows, ends at the widest that lies flat.
-
     Returns
     -------
     float or None
         Millimetres; None where no curve limits the width (even `WIDEST_MM` lies
         flat), 0 where not even `NARROWEST_MM` does.
     """
-    width = WIDEST_MM
+    ranges = [partial(curvature_range, leg.profile) for leg in legs]
+
+    def allowed(width: float) -> float:
+        return min(_allowed(*range_at(width), limits) for range_at in ranges)
+
+    widest = widest_below(WIDEST_MM, allowed, NARROWEST_MM)
+    return widest if widest < WIDEST_MM else None
+
+
+def widest_below(
+    width: float, allowed: Callable[[float], float], narrowest: float
+) -> float:
+    """Return the widest tape that lies flat, up to a width.
+
+    A wider window blunts a curve, so that the width that the sharpest place allows
+    rises with the width that it is looked at with. Going down from the widest tape,
+    each time to what the sharpest place allows, ends at the widest that lies flat.
+
+    Parameters
+    ----------
+    width : float
+        Millimetres, from which to go down.
+    allowed : callable
+        The width that the sharpest place allows, seen with another width.
+    narrowest : float
+        Millimetres, to which to go down.
+
+    Returns
+    -------
+    float
+        Millimetres; 0 where not even the narrowest lies flat.
+    """
     for _ in range(MOST_STEPS):
-        allowed = min(_allowed(leg, width, limits) for leg in legs)
-        if allowed >= width:
-            return width if width < WIDEST_MM else None
-        if allowed < NARROWEST_MM:
+        most = allowed(width)
+        if most >= width:
+            return width
+        if most < narrowest:
             return 0.0
-        if width - allowed < WIDTH_TOLERANCE_MM:
-            return allowed
-        width = allowed
-    return _by_halving(legs, width, limits)
+        if width - most < WIDTH_TOLERANCE_MM:
+            return most
+        width = most
+    return _by_halving(width, allowed, narrowest)
 
 
-def _by_halving(legs: Sequence[Leg], width: float, limits: GrainLimits) -> float:
+def _by_halving(
+    width: float, allowed: Callable[[float], float], narrowest: float
+) -> float:
     """Find a width that lies flat below one that does not; 0 if there is none.
 
     A kink turns by the same at every width: where that is just too much, each step
     down is a small one.
     """
-    low, high = NARROWEST_MM, width
-    if any(_allowed(leg, low, limits) < low for leg in legs):
+    low, high = narrowest, width
+    if allowed(low) < low:
         return 0.0
     while high - low > WIDTH_TOLERANCE_MM:
         middle = (low + high) / 2
-        if all(_allowed(leg, middle, limits) >= middle for leg in legs):
+        if allowed(middle) >= middle:
             low = middle
         else:
             high = middle
     return low
 
 
-def _allowed(leg: Leg, width: float, limits: GrainLimits) -> float:
-    """Return the width that the sharpest place allows, seen with another width."""
-    inside, outside = curvature_range(leg.profile, width)
+def _allowed(inside: float, outside: float, limits: GrainLimits) -> float:
+    """Return the width that the sharpest curvatures allow, 1/mm."""
     return min(
         widest_flat(min(inside, 0.0), limits.ok),
         widest_flat(max(outside, 0.0), limits.ok),

@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 import shapely
 
-from edgefinder.findings import Finding, note, warning
+from edgefinder.findings import Finding, counted, note, warning
 from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import (
     Complexes,
@@ -31,6 +31,7 @@ from edgefinder.geometry.segments import (
     reverse,
     start_points,
 )
+from edgefinder.importers.connected import connected, grouped_by
 from edgefinder.importers.drawing import DrawnLine
 
 SAME_POINT_MM: Final = 1e-6
@@ -41,6 +42,10 @@ computed from angles fall apart."""
 LEAST_RATIO: Final = 10.0
 """A segment at least this many times longer than the gap is moved: its direction
 changes by less than 6 degrees, far below a corner. Smaller: false corners."""
+
+GAP_TOLD_MM: Final = 0.02
+"""Gaps that are no wider are closed without a word: two ends that a drawing program
+rounds to a hundredth of a millimetre are up to 0.014 mm apart."""
 
 MOST_PLACES: Final = 10
 """Branches named one by one; doubled outlines have one at every corner."""
@@ -164,9 +169,9 @@ def chain_lines(lines: Sequence[DrawnLine], *, tolerance: float) -> Chained:
 def say_branch(branch: Branch) -> str:
     """Word a branch for people: how many ends, where, what to do."""
     return (
-        f"{len(branch.lines)} line ends meet at {branch.place.real:.1f}, "
-        f"{branch.place.imag:.1f} mm; these lines are not joined there: delete the "
-        "doubled or extra line, or move it to another layer"
+        f"{len(branch.lines)} line ends meet at "
+        f"{branch.lines[0].say_place(branch.place)}; these lines are not joined there: "
+        "delete the doubled or extra line, or move it to another layer"
     )
 
 
@@ -194,13 +199,14 @@ def _chain_layer(
             continue
         sources = tuple(lines[i] for i in members)
         outlines.append((members[0], Outline(path, sources, owners)))
-        if gaps:
+        if max(gaps, default=0.0) > GAP_TOLD_MM:
             findings.append(
                 note(
                     "gap-closed",
                     sources[0].where,
-                    f"{len(gaps)} gaps between line ends of its outline were closed, "
-                    f"the widest {max(gaps):.3g} mm",
+                    f"{counted(len(gaps), 'gap')} between line ends of its outline "
+                    f"{'was' if len(gaps) == 1 else 'were'} closed"
+                    f"{', the widest' if len(gaps) > 1 else ':'} {max(gaps):.3g} mm",
                 )
             )
     return outlines, branches, findings
@@ -240,8 +246,8 @@ def _same_points(points: Complexes) -> list[list[int]]:
     one, other = shapely.STRtree(geometries).query(
         geometries, predicate="dwithin", distance=SAME_POINT_MM
     )
-    spot_group = _components(len(spots), one, other)
-    return _grouped(np.arange(len(points)), spot_group[spot_of])
+    spot_group = connected(len(spots), one, other)
+    return grouped_by(np.arange(len(points)), spot_group[spot_of])
 
 
 def _near_points(
@@ -255,30 +261,7 @@ def _near_points(
     one, other = shapely.STRtree(geometries).query_nearest(
         geometries, max_distance=tolerance, exclusive=True
     )
-    return _grouped(ends, _components(len(ends), one, other))
-
-
-def _components(count: int, one: Indices, other: Indices) -> Indices:
-    """Label connected items with the smallest index among them."""
-    root = list(range(count))
-    for a, b in zip(one.tolist(), other.tolist(), strict=True):
-        while root[a] != a:
-            root[a] = root[root[a]]
-            a = root[a]  # noqa: PLW2901 - climbs to the root
-        while root[b] != b:
-            root[b] = root[root[b]]
-            b = root[b]  # noqa: PLW2901
-        root[max(a, b)] = min(a, b)
-    for i in range(count):  # a root always has a smaller index than its members
-        root[i] = root[root[i]]
-    return np.array(root, dtype=np.intp)
-
-
-def _grouped(items: Indices, labels: Indices) -> list[list[int]]:
-    groups: defaultdict[int, list[int]] = defaultdict(list)
-    for item, label in zip(items.tolist(), labels.tolist(), strict=True):
-        groups[label].append(item)
-    return list(groups.values())
+    return grouped_by(ends, connected(len(ends), one, other))
 
 
 def _branch_findings(branches: list[Branch]) -> Iterator[Finding]:
@@ -289,8 +272,8 @@ def _branch_findings(branches: list[Branch]) -> Iterator[Finding]:
         yield warning(
             "branching-lines",
             branches[MOST_PLACES].lines[0].where,
-            f"{more} more places where three or more line ends meet; lines drawn twice "
-            "look like this",
+            f"{counted(more, 'more place')} where three or more line ends meet; lines "
+            "drawn twice look like this",
         )
 
 

@@ -40,6 +40,8 @@ class DrawnLine:
     element : int or None
         Number of the element as drawn, the same for all subpaths of one path; None
         where every line is an element of its own.
+    y_down : bool
+        Whether its file, and the program that shows it, count y downwards.
     """
 
     path: Path
@@ -53,6 +55,25 @@ class DrawnLine:
     where: str
     names: tuple[str, ...] = ()
     element: int | None = None
+    y_down: bool = False
+
+    def say_place(self, place: complex) -> str:
+        """Write a place as the program shows it that the line was drawn with.
+
+        Parameters
+        ----------
+        place : complex
+            Millimetres, y up.
+
+        Returns
+        -------
+        str
+            Millimetres from the origin of the drawing; in an SVG that is the upper
+            left corner of the page, and y is counted downwards.
+        """
+        x, y = place.real, -place.imag if self.y_down else place.imag
+        x, y = (round(value, 1) + 0.0 for value in (x, y))  # no -0.0
+        return f"({x:.1f}, {y:.1f}) mm"
 
 
 @dataclass(frozen=True, slots=True)

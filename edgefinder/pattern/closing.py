@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from edgefinder.findings import Finding, note, warning
+from edgefinder.findings import Finding, counted, note, warning
 from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.flatten import flatten
 from edgefinder.geometry.measured import signed_areas
@@ -212,5 +212,6 @@ def _without_doubled(
         seen.add(key)
     if not again:
         return kept, []
-    message = f"{len(again)} open lines are drawn twice; each was taken once"
+    are = "is drawn twice; it" if len(again) == 1 else "are drawn twice; each"
+    message = f"{counted(len(again), 'open line')} {are} was taken once"
     return kept, [warning("drawn-twice", again[0].where, message)]

@@ -164,15 +164,15 @@ def crossing_findings(flat: FlatRings) -> tuple[Finding, ...]:
     """Say which outlines cross themselves, and where they first do."""
     findings = []
     for i in np.flatnonzero(~shapely.is_valid(flat.polygons)).tolist():
+        line = flat.rings[i].sources[0]
         place = first_crossing(flat.vertices[i])
         said = (
             "touches itself or runs back along itself"
             if place is None
-            else f"crosses itself, first at ({place.real:.1f}, {place.imag:.1f}) mm"
+            else f"crosses itself, first at {line.say_place(place)}"
         )
-        where = flat.rings[i].sources[0].where
         message = f"the outline {said}; its area cannot be trusted"
-        findings.append(warning("self-crossing", where, message))
+        findings.append(warning("self-crossing", line.where, message))
     return tuple(findings)
 
 

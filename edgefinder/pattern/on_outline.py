@@ -14,6 +14,10 @@ from edgefinder.geometry.segments import Complexes, concatenate
 from edgefinder.pattern.pieces import Edge, Piece
 from edgefinder.pattern.surroundings import NotchMark
 
+ON_THE_OUTLINE_MM: Final = 0.5
+"""An end this near to an outline is on it: what is drawn by eye misses by a pencil's
+width."""
+
 SAME_PLACE_MM: Final = 1e-7
 """Places on an outline nearer than this are one: above rounding, far below a pencil."""
 

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from edgefinder.constants import SMALLEST_PIECE_MM
 from edgefinder.errors import BrokenOutline, DrawingError
-from edgefinder.findings import Finding, note
+from edgefinder.findings import Finding, counted, note
 from edgefinder.geometry.arclength import lengths
 from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import concatenate
@@ -25,8 +26,10 @@ from edgefinder.pattern.flat_rings import FlatRings, flat_rings
 from edgefinder.pattern.likely_units import is_likely, say_units
 from edgefinder.pattern.naming import size_of
 from edgefinder.pattern.nesting import Role, nest
+from edgefinder.pattern.on_outline import ON_THE_OUTLINE_MM
 from edgefinder.pattern.selectors import matches_any
 from edgefinder.pattern.settings import FindingSettings, SizeSource
+from edgefinder.pattern.sewing_names import CALLED_SEWING
 from edgefinder.pattern.square import is_test_square
 from edgefinder.pattern.texts import texts_within
 
@@ -101,7 +104,8 @@ def find_outlines(
     is_large = _of_likely_size(drawing, flat)
     small = int((~is_large).sum())
     if small:
-        message = f"{small} closed lines under 2 cm across are taken for marks"
+        are = "is taken for a mark" if small == 1 else "are taken for marks"
+        message = f"{counted(small, 'closed line')} under 2 cm across {are}"
         findings.append(note("small-line", drawing.name, message))
     flat = flat.take(is_large)
     sizes = [_size(ring, drawing, settings) for ring in flat.rings]
@@ -172,6 +176,8 @@ def _refuse_open(
     ]
     if not closed.rings and not meant and not branches and openness:
         meant = [closed.leftover[int(np.argmin(openness))]]
+    if not settings.cut_lines:
+        meant = [x for x in meant if not _is_sewing_line(x, drawing, flat, settings)]
     if meant or branches:
         raise BrokenOutline(*_branch_messages(branches), *map(_open_message, meant))
     if not closed.rings:
@@ -181,6 +187,23 @@ def _refuse_open(
             else "; draw each piece as one closed line"
         )
         raise BrokenOutline(f"{drawing.name}: has no closed outline{chosen}")
+
+
+def _is_sewing_line(
+    line: DrawnLine, drawing: Drawing, flat: FlatRings, settings: FindingSettings
+) -> bool:
+    """Whether a line that is called so ends on an outline of its own size.
+
+    That of a narrow half is nearly closed.
+    """
+    if not matches_any(line, CALLED_SEWING):
+        return False
+    said = size_of(line, drawing, settings) or ""
+    ends = shapely.points([[p.real, p.imag] for p in (line.path.start, line.path.end)])
+    apart = [shapely.distance(shapely.boundary(flat.polygons), end) for end in ends]
+    on = np.flatnonzero(np.max(apart, axis=0) <= ON_THE_OUTLINE_MM)
+    sizes = [_size(flat.rings[i], drawing, settings) for i in on.tolist()]
+    return any(not said or f"{said} ".startswith(f"{size or ''} ") for size in sizes)
 
 
 def _openness(lines: Sequence[DrawnLine]) -> list[float]:
@@ -198,12 +221,11 @@ def _openness(lines: Sequence[DrawnLine]) -> list[float]:
 
 
 def _open_message(line: DrawnLine) -> str:
-    end, start = line.path.end, line.path.start
+    end, start = line.say_place(line.path.end), line.say_place(line.path.start)
     name = line.label or line.id or line.kind
     return (
         f'{line.where}: outline "{name}" is open: {line.path.gap:.2f} mm between its '
-        f"end at ({end.real:.1f}, {end.imag:.1f}) mm and its start at "
-        f"({start.real:.1f}, {start.imag:.1f}) mm; join the ends"
+        f"end at {end} and its start at {start}; join the ends"
     )
 
 
@@ -216,7 +238,7 @@ def _branch_messages(branches: Sequence[Branch]) -> list[str]:
     more = len(branches) - MOST_BRANCHES
     if more > 0:
         where = branches[MOST_BRANCHES].lines[0].where
-        messages.append(f"{where}: {more} more places like this")
+        messages.append(f"{where}: {counted(more, 'more place')} like this")
     return messages
 
 

@@ -3,32 +3,20 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-import shapely
-
 from edgefinder.findings import Finding, warning
-from edgefinder.geometry.flatten import flatten, flatten_all
 from edgefinder.geometry.path import Path
-from edgefinder.importers.drawing import Drawing, DrawnLine
+from edgefinder.importers.drawing import Drawing
+from edgefinder.pattern.line_owners import LineOwners
 from edgefinder.pattern.measured_allowances import (
-    LARGEST_GAP_MM,
     allowances_of,
     gap_findings,
     measure_gaps,
 )
-from edgefinder.pattern.naming import size_of
+from edgefinder.pattern.open_sewing_lines import open_sewing_lines
 from edgefinder.pattern.outlines import PieceOutline
 from edgefinder.pattern.pieces import DrawnMarks, Piece
 from edgefinder.pattern.selectors import matches_any
 from edgefinder.pattern.settings import FindingSettings
-
-FLAT_MM = 0.05
-"""Chord error of the polygons that say in which piece a line lies, and how far a line
-that lies on an outline may seem to be outside."""
-
-
-FURTHEST_MM = 2 * LARGEST_GAP_MM
-"""From the outline, at the corners of a sewing line between two wide allowances."""
 
 
 def with_sewing_lines(
@@ -47,19 +35,25 @@ def with_sewing_lines(
         they lie.
     drawing : Drawing
     settings : FindingSettings
-        With ``sewing_lines`` these lines are measured and no others.
+        With ``sewing_lines`` these lines are measured and no others; with ``cut_lines``
+        alone none is.
 
     Returns
     -------
     tuple of Piece
         With ``marks.allowances`` where a sewing line is drawn.
     tuple of Finding
-        Lines that lie in no piece, and edges along which the gap is uneven.
+        Lines that lie in no piece, edges along which the gap is uneven, and what open
+        lines were taken for.
     """
     lines = [list(outline.sewing) for outline in outlines]
     findings: list[Finding] = []
     if settings.sewing_lines:
         lines, findings = _chosen_lines(pieces, outlines, drawing, settings)
+    elif not settings.cut_lines:
+        found, said = open_sewing_lines(pieces, outlines, drawing, settings)
+        lines = [[*one, *more] for one, more in zip(lines, found, strict=True)]
+        findings += said
     marked = []
     for piece, own in zip(pieces, lines, strict=True):
         if not own:
@@ -90,60 +84,16 @@ def _chosen_lines(
     if not chosen:
         message = "the sewing_lines of the job file choose none of its lines"
         return lines, [warning("no-sewing-line", drawing.name, message)]
-    vertices = flatten_all([piece.outline.path for piece in pieces], FLAT_MM)
-    areas = np.array(
-        [
-            shapely.make_valid(shapely.Polygon(np.stack([v.real, v.imag], axis=1)))
-            for v in vertices
-        ]
-    )
-    tree = shapely.STRtree(shapely.buffer(areas, FLAT_MM))
+    owners = LineOwners(pieces, outlines, drawing, settings)
     findings = []
     for line in chosen:
-        points = flatten(line.path, FLAT_MM)
-        shape = shapely.linestrings(np.stack([points.real, points.imag], axis=1))
-        inside = tree.query(shape, predicate="within").tolist()
-        size = _size_of(line, pieces, drawing, settings)
-        inside = [i for i in inside if size is None or pieces[i].size in {None, size}]
-        places = shapely.points(points.real, points.imag)
-        far = {
-            i: float(shapely.distance(shapely.boundary(areas[i]), places).max())
-            for i in inside
-        }
-        owner = min(
-            (i for i in inside if far[i] <= FURTHEST_MM),
-            key=lambda i: (not _is_together(line, outlines[i]), far[i]),
-            default=None,
+        around = owners.of([line])
+        if around:
+            lines[around[0].index].append(line.path)
+            continue
+        message = (
+            "is chosen by sewing_lines of the job file, but lies in no piece, or far "
+            "from its edges"
         )
-        if owner is None:
-            message = (
-                "is chosen by sewing_lines of the job file, but lies in no piece, or "
-                "far from its edges"
-            )
-            findings.append(warning("lonely-sewing-line", line.where, message))
-        else:
-            lines[owner].append(line.path)
+        findings.append(warning("lonely-sewing-line", line.where, message))
     return lines, findings
-
-
-def _is_together(line: DrawnLine, outline: PieceOutline) -> bool:
-    """Whether a line stands in the group of an outline, below the layer."""
-    own = [group for group in line.groups if group != line.layer]
-    outer = outline.line
-    return bool(own) and own == [g for g in outer.groups if g != outer.layer]
-
-
-def _size_of(
-    line: DrawnLine,
-    pieces: Sequence[Piece],
-    drawing: Drawing,
-    settings: FindingSettings,
-) -> str | None:
-    """Return the size of a line as the pieces call it: ``4`` for ``4 sewing``."""
-    said = size_of(line, drawing, settings)
-    sizes = {piece.size for piece in pieces if piece.size is not None}
-    if said is None or said in sizes:
-        return said
-    words = said.casefold().split()
-    known = [s for s in sizes if words[: len(s.split())] == s.casefold().split()]
-    return max(known, key=len, default=None)

@@ -152,6 +152,11 @@ def _mitre(advice: Advice, unit: Unit) -> str:
     return f"fold a mitre {angle:.0f} degrees off square, its fold {fold} long"
 
 
+def _kink(advice: Advice, _: Unit) -> str:
+    turn = math.degrees(advice.angle or 0.0)
+    return f"{advice.remedy}: no narrower tape takes its kink of {turn:.1f} degrees"
+
+
 def _ease(advice: Advice, _: Unit) -> str:
     if advice.feeds is None:
         return str(advice.remedy)
@@ -189,6 +194,9 @@ _WRITERS: Final[Mapping[Remedy, Callable[[Advice, Unit], str]]] = MappingProxyTy
         Remedy.NARROWER: _narrower,
         Remedy.REDRAW: _redraw,
         Remedy.MITRE: _mitre,
+        Remedy.TRUE_SEAM: _kink,
+        Remedy.SQUARE_FOLD: _kink,
+        Remedy.SMOOTH: _kink,
         Remedy.EASE: _ease,
         Remedy.SHRINK: _shrink,
         Remedy.BIAS: _bias,

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from edgefinder.classifier.carrying import Carried, Changed
+from edgefinder.classifier.edge_comments import with_edge_comment
 from edgefinder.classifier.editing.drawn_rows import write_as_drawn
 from edgefinder.classifier.editing.job_places import named_tables, table_named
 from edgefinder.classifier.editing.job_renames import rename_edges, rename_piece
@@ -13,6 +14,7 @@ from edgefinder.classifier.piece_settings import SAME_EDGE
 from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
 from edgefinder.classifier.tagging import settings_of
 from edgefinder.errors import SettingsError
+from edgefinder.pattern.pieces import Piece
 
 
 def names_of(carried: Carried) -> list[str]:
@@ -42,12 +44,17 @@ def with_shape(
     str
     """
     said = settings_of(job, name)
-    as_drawn = carried.drawn_names.get(name, name)
-    pieces = [p for size in sizes for p in size.pieces if same_name(p.name, as_drawn)]
+    pieces = _drawn(name, sizes, carried)
     wanted = said.as_drawn.size if said.as_drawn else None
     model = next((p for p in pieces if p.size == wanted), pieces[0])
     rows = rows_from_traits(piece_traits([model])[0])
     return write_as_drawn(text, name, model.size or ONE_SIZE, rows)
+
+
+def _drawn(name: str, sizes: Sequence[SizePieces], carried: Carried) -> list[Piece]:
+    """Return a piece of the job file as the drawing has it in every size."""
+    as_drawn = carried.drawn_names.get(name, name)
+    return [p for size in sizes for p in size.pieces if same_name(p.name, as_drawn)]
 
 
 def refreshed_text(
@@ -78,6 +85,8 @@ def refreshed_text(
             text = rename_edges(text, one.name, new_words, pieces=names)
     for said in job.pieces:
         text = with_shape(text, said.name, job, sizes, carried)
+        pieces = _drawn(said.name, sizes, carried)
+        text = with_edge_comment(text, said.name, pieces, job.unit)
     for old, new in carried.drawn_names.items():
         text = rename_piece(text, old, new, pieces=names)
     return text

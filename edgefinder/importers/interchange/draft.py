@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from edgefinder.findings import Finding, note, warning
+from edgefinder.findings import Finding, counted, note, warning
 from edgefinder.geometry.affine import Affine
 from edgefinder.geometry.segments import Complexes
 from edgefinder.importers.drawing import DrawnLine
@@ -169,16 +169,18 @@ def _lines(contents: Contents, tolerance: float) -> tuple[_Lines, list[Finding]]
     findings += said
     boundary, drawn = take_out_notches(marked_line(outer.path, outer.source))
     if drawn:
-        message = f"{len(drawn)} notches drawn into the boundary were taken out of it"
+        were = "was" if len(drawn) == 1 else "were"
+        message = (
+            f"{counted(len(drawn), 'notch', 'notches')} drawn into the boundary {were} "
+            "taken out of it"
+        )
         findings.append(note("drawn-notch", where, message))
     boundary, sewing_line, said = _cut_and_sewing(boundary, sewing, where)
     findings += said
     loose = (*loose_holes, *loose_sewing)
     if loose:
-        message = (
-            f"{len(loose)} lines on layers 11 and 14 do not close; they are kept as "
-            "lines inside"
-        )
+        do = "does not close; it is" if len(loose) == 1 else "do not close; they are"
+        message = f"{counted(len(loose), 'line')} on layers 11 and 14 {do} kept inside"
         findings.append(warning("open-inner-line", where, message))
     paths = [(line.path, line) for line in (*loose, *contents.lines_on(Layer.INTERNAL))]
     paths += [(line.path, line.source) for line in (*inside, *sewing[1:])]
@@ -260,8 +262,11 @@ def _apart(draft: Draft, marks: Marks) -> Iterator[Finding]:
     ]
     if apart:
         first = complex(apart[0])
+        stand = (
+            "stands on no line" if len(apart) == 1 else "stand on no line, the first"
+        )
         message = (
-            f"{len(apart)} turn points on layer 2 stand on no line, the first at "
+            f"{counted(len(apart), 'turn point')} on layer 2 {stand} at "
             f"({first.real:.1f}, {first.imag:.1f}) mm"
         )
         yield note("turn-point-apart", draft.where, message)

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 
 from edgefinder.errors import BrokenOutline
-from edgefinder.findings import Finding, note, warning
+from edgefinder.findings import Finding, counted, note, warning
 from edgefinder.geometry.measured import signed_area
 from edgefinder.geometry.path import Path
 from edgefinder.geometry.segments import Complexes, line_segments, reverse
@@ -64,7 +64,9 @@ def closed_lines(
     findings: list[Finding] = []
     if len(different) < len(lines):
         count = len(lines) - len(different)
-        findings.append(note("doubled-line", where, f"{count} lines are drawn twice"))
+        are = "is" if count == 1 else "are"
+        message = f"{counted(count, 'line')} {are} drawn twice"
+        findings.append(note("doubled-line", where, message))
     chained = chain_lines(different, tolerance=tolerance)
     findings += [f for f in chained.findings if f.code == "gap-closed"]
     closed = _closed(chained)
@@ -98,10 +100,14 @@ def boundary_of(
     if not closed:
         raise BrokenOutline(
             f"{where}: the boundary on layer 1 does not close; join its "
-            f"{len(leftover)} lines in the drawing"
+            f"{counted(len(leftover), 'line')} in the drawing"
         )
     if leftover:
-        message = f"{len(leftover)} lines of layer 1 belong to no outline; left out"
+        belong = "belongs" if len(leftover) == 1 else "belong"
+        message = (
+            f"{counted(len(leftover), 'line')} of layer 1 {belong} to no outline; left "
+            "out"
+        )
         findings = (*findings, warning("loose-boundary", where, message))
     return closed[0], closed[1:], findings
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from edgefinder.constants import CORNER_ANGLE_DEG, JOIN_TOLERANCE_MM
 from edgefinder.errors import BrokenOutline, DrawingError, one_line
-from edgefinder.findings import Finding, note, warning
+from edgefinder.findings import Finding, counted, note, warning
 from edgefinder.importers.drawing import Drawing, DrawnText, Reading
 from edgefinder.importers.interchange.contents import (
     Contents,
@@ -237,8 +237,8 @@ def _remarks(
     ]
     if bare:
         message = (
-            f"{len(bare)} pieces have neither turn points nor curve points; corners "
-            "were found by their angle"
+            f"{counted(len(bare), 'piece')} {'has' if len(bare) == 1 else 'have'} "
+            "neither turn points nor curve points; corners were found by their angle"
         )
         yield note("no-marks", drawing.name, message)
     for one in contents:

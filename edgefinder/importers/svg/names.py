@@ -1,7 +1,9 @@
 """The names that a drawing offers for what is drawn."""
 
+import re
+import sys
 from operator import itemgetter
-from typing import Final
+from typing import Final, overload
 
 from edgefinder.importers.svg.prefixes import XML_NAMESPACE
 from edgefinder.importers.svg.xml import Element
@@ -21,6 +23,10 @@ MAX_NAMES: Final = 100
 _LABELS: Final = frozenset({"label", "name", "id", "title"})
 """Attributes in the namespaces of editors that hold what a person has typed."""
 _PLAIN_LABELS: Final = frozenset({"label", "aria-label"})
+_ESCAPED: Final = re.compile(r"_x([0-9A-Fa-f]{2,6})_")
+"""A letter that an id cannot hold, as drawing programs write it there: its number in
+Unicode, in hexadecimal (``_x20_`` is a space, ``_x5F_`` an underscore)."""
+
 _CHILDREN: Final = {"title": TITLE, "desc": DESCRIPTION}
 
 
@@ -40,7 +46,7 @@ def names_of(element: Element) -> Names:
     for key, value in element.attributes.items():
         # Most attributes are none of these, and are passed by at once.
         if key == "id":
-            found.append((ID, value))
+            found.append((ID, readable_id(value)))
         elif key[0] == "{" or key[:5] == "data-" or key in _PLAIN_LABELS:
             _add_attribute(found, key, value)
     if element.content:
@@ -51,6 +57,30 @@ def names_of(element: Element) -> Names:
         ]
     tidied = [(whence, " ".join(name.split())) for whence, name in found[:MAX_NAMES]]
     return tuple(one for one in tidied if 0 < len(one[1]) <= MAX_NAME_CHARACTERS)
+
+
+@overload
+def readable_id(text: str) -> str: ...
+@overload
+def readable_id(text: None) -> None: ...
+def readable_id(text: str | None) -> str | None:
+    """Return an id as it was called before letters in it were escaped.
+
+    Examples
+    --------
+    >>> readable_id("Size_x20_XS")
+    'Size XS'
+    """
+    if text is None or "_x" not in text:
+        return text
+    return _ESCAPED.sub(_letter, text).strip() or text
+
+
+def _letter(escaped: re.Match[str]) -> str:
+    """Return what an escape stands for; what is no printed letter stays as it is."""
+    number = int(escaped[1], 16)
+    letter = chr(number) if number <= sys.maxunicode else ""
+    return letter if letter.isprintable() and letter else escaped[0]
 
 
 def label(element: Element, names: Names) -> str | None:

@@ -13,7 +13,7 @@ from edgefinder.importers.svg.declarations import (
     cascade,
     read_style,
 )
-from edgefinder.importers.svg.names import Names, label, names_of, under
+from edgefinder.importers.svg.names import Names, label, names_of, readable_id, under
 from edgefinder.importers.svg.shapes import Attribute
 from edgefinder.importers.svg.style import Style
 from edgefinder.importers.svg.transform import about, read_origin, read_transform
@@ -197,7 +197,7 @@ def in_viewport(own: Attribute, sizes: Attribute, place: Place) -> Place | None:
 def named(element: Element, place: Place) -> Place:
     """Add a group to the layer, groups and names of a place, if it has a name."""
     own = names_of(element)
-    name = label(element, own) or element.attributes.get("id")
+    name = label(element, own) or readable_id(element.attributes.get("id"))
     if not name:
         return place if not own else replace(place, names=under(own, place.names))
     layer = name if place.layer is None and element.tag == "g" else place.layer

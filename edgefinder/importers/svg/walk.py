@@ -13,7 +13,7 @@ from edgefinder.geometry.affine import Affine
 from edgefinder.geometry.path import Path
 from edgefinder.importers.drawing import DrawnLine, DrawnText
 from edgefinder.importers.svg.findings import Tally
-from edgefinder.importers.svg.names import in_order, label, names_of, under
+from edgefinder.importers.svg.names import in_order, label, names_of, readable_id, under
 from edgefinder.importers.svg.outlines import Outline, read_outlines
 from edgefinder.importers.svg.place import (
     Own,
@@ -143,7 +143,7 @@ class Walk:
         for path in paths:
             yield DrawnLine(
                 path,
-                element.attributes.get("id"),
+                readable_id(element.attributes.get("id")),
                 element.tag,
                 place.layer,
                 place.groups,
@@ -153,6 +153,7 @@ class Walk:
                 self._at(element),
                 names,
                 index,
+                y_down=True,
             )
 
     def raise_mistakes(self) -> None:
