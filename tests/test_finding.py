@@ -12,6 +12,7 @@ from svg_texts import read_body
 from edgefinder.errors import BrokenOutline
 from edgefinder.findings import Severity
 from edgefinder.geometry.path import Path
+from edgefinder.importers.formats import read_drawing
 from edgefinder.pattern.finding import find_pieces
 from edgefinder.pattern.name_pattern import parse_name_pattern
 from edgefinder.pattern.pieces import Piece
@@ -200,3 +201,21 @@ def test_names_like_the_pattern_are_sizes_of_pieces() -> None:
         ("bib", "S"),
     ]
     assert not found.findings
+
+
+def test_pieces_without_a_name_are_counted_in_every_size(tmp_path: FilePath) -> None:
+    rows = (("S", 0, 100), ("M", 300, 110), ("L", 600, 120))
+    shapes = "".join(
+        f'<g id="Size {size}"><path d="M{x} 0 h{wide} v50 h-{wide} z"/>'
+        f'<path d="M{x} 100 h{wide} v80 h-{wide} z"/></g>'
+        for size, x, wide in rows
+    )
+    path = tmp_path / "a.svg"
+    path.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="900mm" height="200mm" '
+        f'viewBox="0 0 900 200">{shapes}</svg>'
+    )
+    found = find_pieces(read_drawing(path), FindingSettings())
+    assert [(piece.size, piece.name) for piece in found.pieces] == [
+        (size, f"piece {n}") for size, _, _ in rows for n in (1, 2)
+    ]

@@ -10,6 +10,9 @@ from edgefinder.pattern.naming import Title, size_of, title_of
 from edgefinder.pattern.selectors import parse_selector
 from edgefinder.pattern.settings import FindingSettings, SizeSource
 
+NOTHING = ""
+"""The name of a piece that nothing names."""
+
 
 def line(
     *,
@@ -30,20 +33,20 @@ def title(*lines: DrawnLine, sizes: SizeSource = SizeSource.AUTO) -> Title:
         lines,
         drawing(*lines, name="smock-M.svg"),
         FindingSettings(sizes=sizes),
-        fallback="piece 1",
     )
 
 
 @pytest.mark.parametrize(
     ("one", "name"),
     [
-        (line(), "piece 1"),
+        (line(), NOTHING),
         (line(layer="front"), "front"),
         (line(id="back", layer="Layer 1"), "back"),
         (line(id="path1234", layer="front"), "front"),
         (line(id="path12-3-4", layer="front"), "front"),
-        (line(id="rect7"), "piece 1"),
+        (line(id="rect7"), NOTHING),
         (line(id="svg_3", layer="pocket"), "pocket"),
+        (line(id="path9", layer="M", groups=("M", "front", "g204")), "front"),
         (line(id="back", label="Back bodice", layer="front"), "Back bodice"),
         (line(id="back", layer="All", groups=("All", "front")), "front"),
         (line(layer="All", groups=("All", "front", "left")), "left"),
@@ -110,7 +113,7 @@ def test_a_letter_that_is_part_of_a_word_stays(label: str) -> None:
 
 
 def test_a_size_alone_is_no_name() -> None:
-    assert title(line(label="S", layer="Size S")) == Title("piece 1", "S")
+    assert title(line(label="S", layer="Size S")) == Title(NOTHING, "S")
 
 
 def test_a_size_with_signs_of_patterns_is_taken_literally() -> None:
@@ -136,7 +139,7 @@ def test_the_job_file_names_pieces_before_anything_else() -> None:
     settings = FindingSettings(names=(("Bib", parse_selector("id:path9")),))
     one = line(id="path9", label="front", layer="Size S")
 
-    said = title_of([one], drawing(one), settings, fallback="piece 1")
+    said = title_of([one], drawing(one), settings)
 
     assert said == Title("Bib", "S")
 
@@ -182,7 +185,7 @@ def test_lines_of_different_groups_are_named_by_the_group_they_share() -> None:
 def test_lines_of_different_layers_are_named_by_neither() -> None:
     joined = (side("path1", layer="cut"), side("path2", layer="bound"))
 
-    assert title(*joined) == Title("piece 1", None)
+    assert title(*joined) == Title(NOTHING, None)
 
 
 def test_one_line_that_says_the_size_is_enough() -> None:
@@ -201,7 +204,7 @@ def test_one_of_several_lines_may_be_matched_by_the_job_file() -> None:
     settings = FindingSettings(names=(("Bib", parse_selector("id:neck")),))
     joined = (side("hem"), side("neck"))
 
-    said = title_of(joined, drawing(*joined), settings, fallback="piece 1")
+    said = title_of(joined, drawing(*joined), settings)
 
     assert said.name == "Bib"
 
@@ -260,9 +263,7 @@ def like(
     texts: tuple[str, ...] = (),
     settings: FindingSettings = NAMES_LIKE,
 ) -> Title:
-    return title_of(
-        lines, drawing(*lines, name=name), settings, fallback="piece 1", texts=texts
-    )
+    return title_of(lines, drawing(*lines, name=name), settings, texts=texts)
 
 
 @pytest.mark.parametrize(
@@ -318,13 +319,13 @@ def test_the_label_of_one_of_several_lines_is_not_like_the_pattern() -> None:
 @pytest.mark.parametrize(
     ("label", "name", "size"),
     [
-        ("Size M", "piece 1", "M"),
+        ("Size M", NOTHING, "M"),
         ("front, size 10", "front", "10"),
         ("front size 2XL", "front", "2XL"),
         ("Front (size 10/12)", "Front", "10/12"),
         ("full size front", "full size front", None),
         ("oversize M", "oversize M", None),
-        ("size chart", "piece 1", None),
+        ("size chart", NOTHING, None),
         ("front M", "front M", None),
     ],
 )

@@ -27,6 +27,17 @@ from edgefinder.pattern.text_hints import TextHints, read_hints
             TextHints("Cuff", None, None),
         ),
         (("  Front \t panel ",), TextHints("Front panel", None, None)),
+        (
+            ("cut 2", "Round bottom of the large bag, with its lining"),
+            TextHints("Round bottom of the large bag, with its lining", None, "cut 2"),
+        ),
+        (
+            (
+                "Sew with right sides together, then turn and press",
+                "Clip the seam allowance along the curve before that",
+            ),
+            TextHints(None, None, None),
+        ),
     ],
 )
 def test_texts_give_the_name_the_size_and_the_quantity(

@@ -95,12 +95,17 @@ def _titles(
             outline.outer.sources,
             drawing,
             settings,
-            fallback=f"piece {n}",
             texts=outline.texts,
             has_own_layer=on_layer[outline.line.layer] == 1,
         )
-        for n, outline in enumerate(outlines, start=1)
+        for outline in outlines
     ]
+    # The same in every size, so that the sizes of a piece without a name go together.
+    counted: Counter[str | None] = Counter()
+    for at, title in enumerate(found):
+        counted[title.size] += 1
+        if not title.name:
+            found[at] = Title(f"piece {counted[title.size]}", title.size)
     drawn = {_key(title) for title in found}
     taken: set[Title] = set()
     numbers: Counter[Title] = Counter()

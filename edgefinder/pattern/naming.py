@@ -54,7 +54,6 @@ def title_of(
     drawing: Drawing,
     settings: FindingSettings,
     *,
-    fallback: str,
     texts: Sequence[str] = (),
     has_own_layer: bool = False,
 ) -> Title:
@@ -63,7 +62,7 @@ def title_of(
     The name is, in this order: the one that the job file gives to lines like these;
     what ``names_like`` finds; the label of the line; the label of the innermost group
     or block below the layer; the id, where a person gave it; the first text within the
-    piece that may be a name; the layer, where that is not the size; the fallback. A
+    piece that may be a name; the layer, where that is not the size; else none. A
     layer that holds this piece alone comes before the text. The size in a name ("front
     S") is taken off it. Of several lines only what they share is looked at: the id of
     one is not the name of the piece.
@@ -75,7 +74,6 @@ def title_of(
     drawing : Drawing
         That the lines stand in.
     settings : FindingSettings
-    fallback : str
     texts : sequence of str
         Within the piece. They give the size where nothing else does.
     has_own_layer : bool
@@ -102,7 +100,7 @@ def title_of(
         name = _without_size(candidate, size)
         if name and name != size:
             return Title(name, size)
-    return Title(fallback, size)
+    return Title("", size)
 
 
 def pattern_findings(
@@ -251,7 +249,9 @@ def _candidates(
     line: DrawnLine, hints: TextHints, *, has_own_layer: bool
 ) -> Iterable[str | None]:
     yield line.label
-    yield from (group for group in reversed(line.groups) if group != line.layer)
+    for group in reversed(line.groups):
+        if group != line.layer and not _MADE_UP.fullmatch(group):
+            yield group
     if not line.kind.isupper() and not _MADE_UP.fullmatch(line.id or ""):
         yield line.id  # a DXF handle is not a name
     if has_own_layer and not _KIND_OF_LINE.fullmatch(line.layer or ""):

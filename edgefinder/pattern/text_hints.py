@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 LONGEST_NAME: Final = 40
-"""Characters; a longer text explains something."""
+"""Characters; a longer text explains something, unless it is the only one."""
 LONGEST_NOTE: Final = 80
 """Of how often a piece is cut, and in what."""
 
@@ -39,7 +39,8 @@ class TextHints:
     Parameters
     ----------
     name : str or None
-        The first line that is neither a size nor a quantity, nor explains a mark.
+        The first short line that is neither a size nor a quantity, nor explains a
+        mark; a long one if it is the only one.
     size : str or None
         None where none or several sizes are named.
     quantity : str or None
@@ -53,7 +54,7 @@ class TextHints:
 
 def read_hints(texts: Sequence[str]) -> TextHints:
     """Read the texts within a piece, in drawing order."""
-    name = quantity = None
+    name = long_name = quantity = None
     sizes: set[str] = set()
     for text in (" ".join(text.split()) for text in texts):
         size = _SIZE.fullmatch(text)
@@ -63,8 +64,10 @@ def read_hints(texts: Sequence[str]) -> TextHints:
             continue
         elif _QUANTITY.fullmatch(text):
             quantity = quantity or text
-        elif len(text) > LONGEST_NAME:
+        elif _NO_NAME.fullmatch(text):
             continue
-        elif name is None and not _NO_NAME.fullmatch(text):
+        elif len(text) > LONGEST_NAME:
+            long_name = text if long_name is None else ""
+        elif name is None:
             name = text
-    return TextHints(name, sizes.pop() if len(sizes) == 1 else None, quantity)
+    return TextHints(name or long_name or None, sizes.pop() if len(sizes) == 1 else None, quantity)
