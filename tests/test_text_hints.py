@@ -34,7 +34,7 @@ from edgefinder.pattern.text_hints import TextHints, read_hints
         (
             (
                 "Sew with right sides together, then turn and press",
-                "Clip the seam allowance along the curve before that",
+                "Clip along the curve before that, and press it open",
             ),
             TextHints(None, None, None),
         ),

@@ -57,9 +57,9 @@ def read_hints(texts: Sequence[str]) -> TextHints:
     name = long_name = quantity = None
     sizes: set[str] = set()
     for text in (" ".join(text.split()) for text in texts):
-        size = _SIZE.fullmatch(text)
-        if size is not None:
-            sizes.add(size["size"])
+        said = _SIZE.fullmatch(text)
+        if said is not None:
+            sizes.add(said["size"])
         elif len(text) > LONGEST_NOTE or _ANY_SIZE.fullmatch(text):
             continue
         elif _QUANTITY.fullmatch(text):
@@ -70,4 +70,5 @@ def read_hints(texts: Sequence[str]) -> TextHints:
             long_name = text if long_name is None else ""
         elif name is None:
             name = text
-    return TextHints(name or long_name or None, sizes.pop() if len(sizes) == 1 else None, quantity)
+    size = sizes.pop() if len(sizes) == 1 else None
+    return TextHints(name or long_name or None, size, quantity)
