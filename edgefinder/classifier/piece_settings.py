@@ -101,7 +101,8 @@ PIECE_KEYS: Final = (
     Key(
         "as_drawn",
         Kind.TABLE,
-        "the edges as they were when they were numbered; `edgefinder tag` writes it",
+        "the edges as they were when they were numbered; `edgefinder new` and "
+        "`edgefinder tag` write it",
     ),
 )
 """Of ``[[pieces]]``."""
