@@ -272,6 +272,7 @@ def format_length(
     unit: Unit,
     *,
     denominator: int = 8,
+    parts: int = 1,
     rounding: Rounding = Rounding.NEAREST,
 ) -> str:
     """Write a length the way a ruler shows it.
@@ -282,21 +283,22 @@ def format_length(
         Millimetres.
     unit : Unit
     denominator : int
-        Inches are rounded to one part in this many; metric to 1 mm.
+        Inches are rounded to one part in this many.
+    parts : int
+        A millimetre is rounded to one part in this many: 1, 2 or 10.
     rounding : Rounding
 
     Returns
     -------
     str
-        ``14 3/8 in``, ``365 mm`` or ``36.5 cm``.
+        ``14 3/8 in``, ``365 mm`` or ``36.5 cm``; ``9.5 mm`` or ``0.95 cm`` in parts.
     """
     if unit is Unit.INCH:
         return f"{_fraction(length / MM_PER_INCH, denominator, rounding)} in"
-    whole = _rounded(length, rounding)
+    marked = rounded(length * parts, rounding) / parts
     if unit is Unit.MILLIMETRE:
-        return f"{whole} mm"
-    sign = "-" if whole < 0 else ""
-    return f"{sign}{abs(whole) // 10}.{abs(whole) % 10} cm"
+        return f"{marked:.1f}".removesuffix(".0") + " mm"
+    return f"{marked / 10:.2f}".removesuffix("0") + " cm"
 
 
 def format_yardage(length: float, unit: Unit) -> str:
@@ -316,7 +318,7 @@ def format_yardage(length: float, unit: Unit) -> str:
     """
     if unit is Unit.INCH:
         return f"{_fraction(length / MM_PER_YARD, 8, Rounding.UP)} yd"
-    return f"{_rounded(length / 10, Rounding.UP)} cm"
+    return f"{rounded(length / 10, Rounding.UP)} cm"
 
 
 ROUNDING_SLACK: Final = 1e-6
@@ -324,7 +326,8 @@ ROUNDING_SLACK: Final = 1e-6
 rounding error of a sum into an eighth of an inch."""
 
 
-def _rounded(value: float, rounding: Rounding) -> int:
+def rounded(value: float, rounding: Rounding) -> int:
+    """Round to a whole number."""
     if rounding is Rounding.UP:
         return math.ceil(value - ROUNDING_SLACK)
     if rounding is Rounding.DOWN:
@@ -333,7 +336,7 @@ def _rounded(value: float, rounding: Rounding) -> int:
 
 
 def _fraction(value: float, denominator: int, rounding: Rounding) -> str:
-    parts = _rounded(value * denominator, rounding)
+    parts = rounded(value * denominator, rounding)
     sign = "-" if parts < 0 else ""
     whole, rest = divmod(abs(parts), denominator)
     if rest == 0:

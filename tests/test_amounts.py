@@ -52,10 +52,14 @@ def test_a_length_to_cut_is_rounded_up(
     assert radius_at_least(millimetres, unit) == expected
 
 
-def test_widths_are_told_to_a_sixteenth_of_an_inch_or_a_millimetre() -> None:
+def test_widths_are_told_to_a_sixteenth_of_an_inch_or_a_tenth_of_a_millimetre() -> None:
     assert width(40.1, INCH) == "1 9/16 in"
-    assert width(40.1, MM) == "40 mm"
-    assert width(40.1, CM) == "4.0 cm"
+    assert width(40.04, MM) == "40 mm"
+    assert width(40.1, MM) == "40.1 mm"
+    assert width(9.5, MM) == "9.5 mm"
+    assert width(6.35, MM) == "6.4 mm"
+    assert width(40.0, CM) == "4.0 cm"
+    assert width(9.5, CM) == "0.95 cm"
 
 
 @pytest.mark.parametrize(
@@ -63,7 +67,8 @@ def test_widths_are_told_to_a_sixteenth_of_an_inch_or_a_millimetre() -> None:
     [
         (9.4, INCH, "5/16 in"),
         (9.4, MM, "9 mm"),
-        (9.99, CM, "0.9 cm"),
+        (9.5, MM, "9.5 mm"),
+        (9.99, CM, "0.95 cm"),
         (1.0, INCH, "none"),
         (0.9, MM, "none"),
         (0.9, CM, "none"),

@@ -110,24 +110,30 @@ def test_a_table_shows_places_share_mark_and_tool_for_each_width() -> None:
 
     assert text.startswith('Size M, tape "main" (9 mm, quilting cotton)\n-------')
     # Easy: 600 mm of 1200, and 900 of 1200.
-    assert rows(text, "12 mm")[0] == ["12 mm", "*", "4", "2", "50 %", "24 mm"]
-    assert rows(text, "9 mm")[0] == ["9 mm", "*", "2", "1", "75 %", "18 mm"]
+    assert rows(text, "12 mm")[0] == ["12 mm", "4", "2", "50 %", "24 mm"]
+    assert rows(text, "9 mm")[0] == ["9 mm", "2", "1", "75 %", "18 mm"]
     assert rows(text, "12 mm")[1] == ["12 mm", "2 + 1", "2 + 1"]
     assert rows(text, "9 mm")[1] == ["9 mm", "flat", "2 + 1"]
 
 
-def test_what_is_not_worth_choosing_has_no_mark() -> None:
-    text = choices_text([table((choice((FLAT, FLAT)),))], By.WIDTH, Unit.MILLIMETRE)
+def test_only_what_is_not_worth_choosing_has_a_mark() -> None:
+    wide = choice((FLAT, FLAT), width=12.0, is_best=True)
+    narrow = choice((FLAT, FLAT), width=9.0)
 
-    assert "*" not in "".join(text.splitlines()[:6])
-    assert rows(text, "9 mm")[0] == ["9 mm", "0", "0", "100 %", "18 mm"]
+    text = choices_text([table((wide, narrow))], By.WIDTH, Unit.MILLIMETRE)
+    all_best = choices_text([table((wide,))], By.WIDTH, Unit.MILLIMETRE)
+
+    assert rows(text, "12 mm")[0] == ["12 mm", "0", "0", "100 %", "24 mm"]
+    assert rows(text, "9 mm")[0] == ["9 mm", "=", "0", "0", "100 %", "18 mm"]
+    assert "= lies no better than one above it: not worth choosing." in text
+    assert "=" not in all_best
 
 
 def test_the_widest_that_is_easy_is_rounded_down_and_any_where_nothing_limits() -> None:
     one = table((choice((FLAT, FLAT)),), widest=(6.97, None))
 
     assert rows(choices_text([one], By.WIDTH, Unit.MILLIMETRE), "easy up to") == [
-        ["easy up to", "6 mm", "any"]
+        ["easy up to", "6.5 mm", "any"]
     ]
     assert rows(choices_text([one], By.CLOTH, Unit.MILLIMETRE), "easy up to") == []
 
@@ -174,7 +180,7 @@ def test_cloths_of_ones_own_say_where_they_come_from() -> None:
 
 
 def test_angles_are_shown_with_the_stretch_that_is_left() -> None:
-    one = table((choice((FLAT,), angle=math.radians(30)),), ("neck",))
+    one = table((choice((FLAT,), angle=math.radians(30), is_best=True),), ("neck",))
 
     text = choices_text([one], By.ANGLE, Unit.MILLIMETRE)
 

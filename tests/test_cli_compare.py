@@ -315,7 +315,7 @@ def test_figures_are_in_the_unit_of_the_job_or_the_one_that_is_typed() -> None:
     old = "orchard-apron.json"
     assert width(old, job) == "3/8 in 1/2 in 1/8 in wider"
     assert width(job, old) == "1/2 in 3/8 in 1/8 in narrower"
-    assert width(old, job, "--unit", "cm") == "1.0 cm 1.3 cm 0.3 cm wider"
+    assert width(old, job, "--unit", "cm") == "0.95 cm 1.27 cm 0.32 cm wider"
     assert width(old, job, "--unit", "mm", "--within", "0.1mm") == (
         "9.5 mm 12.7 mm 3.2 mm wider"
     )

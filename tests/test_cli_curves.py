@@ -120,7 +120,7 @@ def test_the_text_says_where_what_and_what_to_do(tmp_path: Path) -> None:
     words = " ".join(said.out.split())
     assert "bib 3: " in words
     assert "inside curve, radius 60 mm: EASE AND STEAM" in words
-    assert "tape up to 6 mm wide" in words  # 6.804, rounded down
+    assert "tape up to 6.5 mm wide" in words  # 6.804, rounded down
     assert_fits(said.out)
 
 
@@ -192,8 +192,8 @@ def test_sizes_keep_the_order_of_the_pattern_however_they_are_named() -> None:
 
 
 def test_a_size_that_is_not_there_gets_a_suggestion() -> None:
-    assert refused("curves", APRON, "--size", "m") == [
-        '--size: there is no size "m"; did you mean "M"?'
+    assert refused("curves", APRON, "--size", "mm") == [
+        '--size: there is no size "mm"; did you mean "M"?'
     ]
 
 

@@ -79,8 +79,11 @@ def test_it_never_writes_over_what_it_reads(tmp_path: Path) -> None:
     before = drawing.read_bytes()
 
     for path in (job, drawing):
-        said = refused("schedule", job, "--pdf", path, "--force")
+        linked = path.with_suffix(".pdf")  # the same file by another name
+        linked.hardlink_to(path)
+        said = refused("schedule", job, "--pdf", linked, "--force")
         assert "not written over" in said[0]
+        linked.unlink()
     assert drawing.read_bytes() == before
 
 

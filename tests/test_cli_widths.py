@@ -277,8 +277,8 @@ def test_size_keeps_one_size_and_an_unknown_one_is_refused() -> None:
     said = run("widths", APRON, "--size", "M", "--json")
 
     assert {tape["size"] for tape in said.json["tapes"]} == {"M"}
-    assert refused("widths", APRON, "--size", "m") == [
-        '--size: there is no size "m"; did you mean "M"?'
+    assert refused("widths", APRON, "--size", "mm") == [
+        '--size: there is no size "mm"; did you mean "M"?'
     ]
 
 

@@ -21,6 +21,7 @@ from compared import (
 from hypothesis import given
 from hypothesis import strategies as st
 
+from edgefinder.reports.amounts import to_cut
 from edgefinder.reports.compared_records import ComparedPattern
 from edgefinder.reports.comparison import compare_patterns
 from edgefinder.reports.comparison_text import comparison_text
@@ -159,3 +160,16 @@ def test_counts_and_what_is_true_or_false_are_written_plainly() -> None:
         "run neck, closed no yes changed",
         "run neck, times 1 3 2 more",
     ]
+
+
+def test_tape_is_rounded_up_as_in_a_schedule_and_widths_are_not_lost() -> None:
+    taped = replace(TAPE, total=4109.3, finished_width=9.5, cut_width=40.0)
+    before = replace(SIZE, tapes=(taped,))
+    wider = replace(taped, total=4120.0, finished_width=9.8)
+    after = replace(SIZE, tapes=(wider,))
+
+    text = text_of(of_size(before), of_size(after))
+
+    assert re.search(r"total +4110 mm +4120 mm +10 mm longer", text)
+    assert re.search(r"finished width +9\.5 mm +9\.8 mm +0\.3 mm wider", text)
+    assert to_cut(4109.3, Unit.MILLIMETRE) == "4110 mm"

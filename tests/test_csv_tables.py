@@ -13,6 +13,7 @@ from edgefinder.curvature.verdict import Verdict
 from edgefinder.geometry.measured import points_at_lengths
 from edgefinder.reports.csv_tables import FORMULA_STARTS, csv_files
 from edgefinder.schedule.release import Release, make_release
+from edgefinder.yardage.as_cut import as_cut_plan
 
 TABLES = [
     "edges.csv",
@@ -127,11 +128,19 @@ def test_the_tables_hold_what_the_schedule_holds(release: Release) -> None:
         assert float(cells["total_mm"]) == tape.total
         assert cells["cloth"] == tape.tape.cloth.name
         assert cells["cloth_from"] == str(tape.tape.cloth.origin)
-    cuttings = [c for _, tape in tapes for c in tape.plan.cuttings]
-    for cutting, cells in zip(cuttings, tables["fabric.csv"], strict=True):
-        assert cells["method"] == str(cutting.method)
-        cut = float(cells["across_mm"]), float(cells["along_mm"])
-        assert cut == cutting.cut_size
+    unit = release.job.unit
+    cuttings = [
+        (cut, next(c for c in tape.plan.cuttings if c.method is cut.method))
+        for _, tape in tapes
+        for cut in as_cut_plan(tape.plan, unit).cuttings
+    ]
+    for (cut, least), cells in zip(cuttings, tables["fabric.csv"], strict=True):
+        assert cells["method"] == str(cut.method)
+        sides = float(cells["across_mm"]), float(cells["along_mm"])
+        assert sides == least.cut_size
+        ruler = float(cells["ruler_across_mm"]), float(cells["ruler_along_mm"])
+        assert ruler == cut.cut_size
+        assert float(cells["spare_mm"]) == cut.spare
     places = [report.place for _, row in runs for report in row.judged.places]
     for place, cells in zip(places, tables["places.csv"], strict=True):
         assert cells["verdict"] == str(place.verdict)

@@ -15,7 +15,6 @@ from edgefinder.reports.cutting_shapes import (
     strip_shapes,
     tube_shapes,
 )
-from edgefinder.reports.cutting_words import TUBES
 from edgefinder.yardage.bias_strips import (
     BiasLayout,
     cut_bias_strips,
@@ -23,7 +22,7 @@ from edgefinder.yardage.bias_strips import (
     strip_outlines,
 )
 from edgefinder.yardage.cut_strips import bias_layout
-from edgefinder.yardage.cutting import Cutting, Method, Need, NotPossible
+from edgefinder.yardage.cutting import TUBES, Cutting, Method, Need, NotPossible
 from edgefinder.yardage.tube import cut_rectangle, cut_square
 
 ROOT = math.sqrt(2.0)

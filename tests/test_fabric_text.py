@@ -38,7 +38,7 @@ def test_strips_cut_at_45_degrees_are_told_where_the_first_line_leaves() -> None
 
     text = " ".join([line, *(m.strip() for m in more)])
     assert text.startswith("least waste: bias strips: rule ")
-    assert "51 mm apart at 45 degrees; the first leaves a corner" in text
+    assert "50.8 mm apart at 45 degrees; the first leaves a corner" in text
     assert text.endswith("from its point")
 
 

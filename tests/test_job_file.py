@@ -425,6 +425,12 @@ def test_a_misspelt_key_is_one_line_with_the_nearest_one(
         ),
         ('tapes "t": ', "finished_width", '"0 mm"', "must be more than nothing"),
         ('tapes "t": ', "cut_width", '"17 mm"', "less than twice the finished width"),
+        (
+            'tapes "t": ',
+            "cut_width",
+            '"50 in"',
+            "more than 20 times the finished width",
+        ),
         ('tapes "t": ', "grain", '"bais"', '"bais" is not known; did you mean "bias"?'),
         ('pieces "p": ', "cut", "0", "is 0; must lie between 1 and 1000"),
         ('pieces "p": ', "cut", "5000000000", "must lie between 1 and 1000"),

@@ -3,7 +3,9 @@
 import codecs
 import gzip
 import json
+import re
 import shutil
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -30,7 +32,10 @@ from sheet_cases import HOSTILE, TAPES, hostile_release, run_of, write_job
 from edgefinder.importers.formats import read_drawing
 from edgefinder.importers.own_marks import MARKS_LAYER, has_own_marks
 from edgefinder.importers.svg.reading import read_svg
+from edgefinder.reports.chart_marks import boxes_touch
 from edgefinder.reports.mark.marked_copy import marked_copy
+from edgefinder.reports.mark.shapes import piece_marks, seen_pieces
+from edgefinder.schedule.release import only_sizes, release_from_file
 
 SVG = "{http://www.w3.org/2000/svg}"
 BODY = (
@@ -268,7 +273,7 @@ def test_hostile_names_are_text_in_a_marked_svg(tmp_path: Path) -> None:
     assert tags <= {
         f"{SVG}{tag}" for tag in ("g", "polyline", "polygon", "rect", "text")
     }
-    texts = [text.text or "" for text in group.iter(f"{SVG}text")]
+    texts = [text.text for text in group.iter(f"{SVG}text")]
     assert any(text.startswith(HOSTILE[1]) for text in texts)
 
 
@@ -459,3 +464,58 @@ def test_a_reader_leaves_marks_out(demo: Path) -> None:
     run("mark", demo / APRON.name, "-o", out)
 
     assert not has_own_marks(read_drawing(out).drawing)
+
+
+NESTED = [("S", 0), ("M", 10), ("L", 20)]
+
+
+def nest(folder: Path) -> Path:
+    """A job whose drawing has three sizes of a bib, one in the other."""
+    layers = "".join(
+        f'<g id="Size_{size}"><path d="M 40 {150 + more} H {160 + more} '
+        f'V {60 - more} A 30 30 0 0 1 {100 + more} 90 H 40 Z" fill="none" '
+        'stroke="#000"><title>bib</title></path></g>'
+        for size, more in NESTED
+    )
+    (folder / "nest.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="220mm" height="200mm" '
+        f'viewBox="0 0 220 200">{layers}</svg>'
+    )
+    job = folder / "nest.toml"
+    job.write_text(
+        'name = "nest"\nunit = "mm"\ndrawings = ["nest.svg"]\n'
+        '[[tapes]]\nname = "main"\nfinished_width = "9 mm"\n' + run_of("neck", "bib 3")
+    )
+    return job
+
+
+def test_sizes_in_one_another_have_labels_beside_one_another_that_say_them(
+    tmp_path: Path,
+) -> None:
+    release = release_from_file(nest(tmp_path))
+    assert [size.size for size in release.sizes] == ["S", "M", "L"]
+
+    marks = piece_marks(seen_pieces(release))
+
+    labels = [label for one in marks for label in one.labels]
+    for one, other in combinations(labels, 2):
+        assert not boxes_touch(one.box, other.box)
+    texts = [label.text for label in labels]
+    assert len(set(texts)) == len(texts)
+    edges_there = {text.split()[0] for text in texts}
+    assert {"1", "2", "3"} <= edges_there
+    # Every size has each edge: by a label without sizes, or by one that names it.
+    for number in ("1", "2", "3"):
+        own = [t for t in texts if t.split()[0] == number]
+        sizes = [re.search(r" \(([SML ]+)\)$", text) for text in own]
+        assert None in sizes or {
+            size for one in sizes if one is not None for size in one[1].split()
+        } == {"S", "M", "L"}
+
+
+def test_one_size_of_a_nest_is_labelled_without_its_size(tmp_path: Path) -> None:
+    release = only_sizes(release_from_file(nest(tmp_path)), ["M"])
+
+    (marks,) = piece_marks(seen_pieces(release))
+
+    assert not any("(" in label.text for label in marks.labels)

@@ -1,5 +1,6 @@
 """Markdown tables, rendered by another library: markdown-it-py."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,9 +11,11 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from sheet_cases import HOSTILE, hostile_release
 
+from edgefinder.classifier.job import Wearer
 from edgefinder.reports.amounts import to_cut
-from edgefinder.reports.release_rows import cover_row
+from edgefinder.reports.release_rows import cover_row, run_names
 from edgefinder.reports.tables.markdown import MARK, escaped, markdown, table
+from edgefinder.schedule.cautions import sewing_cautions
 from edgefinder.schedule.release import release_from_file
 
 
@@ -44,8 +47,21 @@ def test_cautions_are_told() -> None:
     release = release_from_file(SMOCK)
     text = rendered(markdown(release)).text
 
-    for caution in release.cautions:
+    cautions = sewing_cautions(release.job, run_names(release.sizes))
+    assert len(cautions) == len(release.cautions)
+    for caution in cautions:
         assert " ".join(caution.split()) in text
+
+
+def test_a_customer_reads_no_advice_to_the_maker() -> None:
+    release = release_from_file(SMOCK)
+    adult = replace(release, job=replace(release.job, wearer=Wearer.ADULT))
+    for one in (release, adult):
+        text = rendered(markdown(one)).text
+
+        assert "ends in ties" in text
+        assert "wearer" not in text
+        assert "you sell" not in text
 
 
 def test_hostile_names_are_text(tmp_path: Path) -> None:

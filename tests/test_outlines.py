@@ -315,6 +315,4 @@ def test_three_ends_at_one_point_are_not_guessed_at() -> None:
         found(*lines)
 
     (message,) = caught.value.messages
-    assert (
-        "can be made of these lines: 3 line ends meet at (200.0, 0.0) mm" in message
-    )
+    assert "can be made of these lines: 3 line ends meet at (200.0, 0.0) mm" in message

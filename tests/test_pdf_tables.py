@@ -7,11 +7,12 @@ from typing import Final
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pdf_pages import page_texts, squeezed
-from reportlab.platypus import Flowable, SimpleDocTemplate
+from pdf_pages import page_texts, painted, squeezed
+from reportlab.platypus import Flowable, SimpleDocTemplate, Spacer
 
+from edgefinder.reports.pdf.fitted import Fitted
 from edgefinder.reports.pdf.letters import Letters
-from edgefinder.reports.pdf.page import Page, kept, tables
+from edgefinder.reports.pdf.page import Page, height, kept, tables
 from edgefinder.reports.pdf.set_text import Heading
 from edgefinder.reports.pdf.tables import (
     NARROWEST,
@@ -28,6 +29,10 @@ HEAD: Final = ("edge", "verdict", "cut line")
 
 def written(*flowables: Flowable) -> list[str]:
     """Write flowables on pages of the size of `PAGE`; return the text of each."""
+    return page_texts(built(*flowables))
+
+
+def built(*flowables: Flowable) -> bytes:
     stream = io.BytesIO()
     margin = 20.0 - 6.0  # the library's frame has 6 points of its own
     document = SimpleDocTemplate(
@@ -40,7 +45,7 @@ def written(*flowables: Flowable) -> list[str]:
         invariant=1,
     )
     document.build(list(flowables))
-    return page_texts(stream.getvalue())
+    return stream.getvalue()
 
 
 def long_table(rows: int, name: str = "front") -> Table:
@@ -48,6 +53,16 @@ def long_table(rows: int, name: str = "front") -> Table:
         (f"{name} number{i}x", "ease and steam", f"{i} 3/8 in") for i in range(rows)
     )
     return Table("Bound edges", HEAD, cells, names=2)
+
+
+def right_ends(*flowables: Flowable) -> set[int]:
+    """Where the level lines of one page end at the right, in points."""
+    found = set()
+    for path in painted(built(*flowables), 0):
+        (x, y), (u, v) = path.points[0], path.points[-1]
+        if abs(y - v) < 0.01:
+            found.add(round(max(x, u)))
+    return found
 
 
 def holding(pages: Sequence[str], words: Sequence[str]) -> list[int]:
@@ -116,6 +131,50 @@ def test_a_place_and_its_words_are_on_one_page() -> None:
         advice = f"Do: {'; or '.join(place.advice)}."
         row = [str(place.number), *place.cells, f"{place.needs}.", advice]
         assert len(holding(pages, row)) == 1
+
+
+def test_a_short_table_goes_on_where_most_of_a_page_would_stay_empty() -> None:
+    # Whole, the second table would leave 40 % of the first page empty.
+    before = tables([long_table(15, "back")], PAGE)
+    short = long_table(19, "hem")
+    assert 0.4 < height(set_table(short, PAGE.wide, LETTERS), PAGE) / PAGE.high < 0.5
+    room = PAGE.high - sum(height(one, PAGE) for one in before)
+    fill = Spacer(1.0, room - 0.4 * PAGE.high)
+
+    pages = written(*before, fill, *tables([short], PAGE))
+
+    at = {page for row in short.rows for page in holding(pages, row)}
+    assert at == {0, 1}
+
+
+def test_the_rule_below_the_head_is_as_long_as_those_below_rows() -> None:
+    head = ("edge", "run", "lies", "curve", "radius", "along", "over")
+    place = PlaceRow(1, ("a", "b", "c", "d", "1", "2", "3"), "", ("none",), "front")
+    places = set_places("Places", head, [place], "p", PAGE.wide, LETTERS)
+    plain = set_table(long_table(2), PAGE.wide, LETTERS)
+
+    for table in (places, plain):
+        assert len(right_ends(table)) == 1
+
+
+def test_a_drawing_is_made_a_little_smaller_to_save_a_page_and_no_more() -> None:
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="200mm" '
+        'viewBox="0 0 100 200"><title>t</title></svg>'
+    )
+    whole = 200 * 72 / 25.4
+    fitted = Fitted(svg, [PAGE.words("below")], PAGE)
+
+    _, alone = fitted.wrap(PAGE.wide, PAGE.high)
+    _, smaller = fitted.wrap(PAGE.wide, 0.9 * whole)
+    _, too_small = fitted.wrap(PAGE.wide, 0.6 * whole)
+
+    assert alone > whole
+    assert 0.8 * whole < smaller <= 0.9 * whole
+    assert too_small == alone
+    pages = written(Spacer(1.0, PAGE.high - 0.9 * whole), fitted)
+    assert len(pages) == 1
+    assert "ofthescalethatitstates" in pages[0]
 
 
 def test_a_short_table_is_not_divided_and_its_heading_stays_with_it() -> None:

@@ -20,6 +20,7 @@ from edgefinder.reports.picture.piece_view import (
 )
 from edgefinder.reports.picture.place_stretches import numbered_places
 from edgefinder.reports.picture.size_index import index_size
+from edgefinder.reports.picture.strokes import piece_strokes
 from edgefinder.reports.release_rows import run_names
 from edgefinder.schedule.release import Release, release_from_file
 
@@ -54,6 +55,17 @@ def bib(folder: Path, body: str, more: str = "") -> PieceView:
     first = made(folder, body, run_of("neck", "bib 1"))
     number = curved_edge(first)
     return views(made(folder, body, run_of("neck", f"bib {number}") + more))["bib"]
+
+
+def bib_on_fold(folder: Path, body: str) -> PieceView:
+    """The bib with its left side on the fold."""
+    drawn = views(made(folder, body, run_of("neck", "bib 1")))["bib"].edges
+    left = (np.allclose(edge.points.real, 100.0) for edge in drawn)
+    fold = 1 + list(left).index(True)
+    other = fold % 4 + 1
+    job = run_of("neck", f"bib {other}")
+    more = f'[[pieces]]\nname = "bib"\nfold_edge = {fold}\n'
+    return views(made(folder, body, job + more))["bib"]
 
 
 def polygon(points: Complexes) -> shapely.Polygon:
@@ -184,6 +196,26 @@ def test_the_demo_has_its_grain_lines_and_notches() -> None:
     ((at, inwards),) = view.notches
     inside = at + inwards
     assert whole(view).contains(shapely.Point(inside.real, inside.imag))
+
+
+@pytest.mark.parametrize("depth", [1.0, 3.5, 6.0, 40.0])
+def test_the_bracket_of_the_fold_keeps_clear_of_a_grain_line_beside_it(
+    tmp_path: Path, depth: float
+) -> None:
+    # The left side, x = 100, is the fold; paper and cloth are of one size here.
+    body = outline("M 100 400 L 400 400 L 400 200 L 100 200 Z", "bib")
+    view = bib_on_fold(tmp_path, body)
+    grain = (100 + depth - 350j, 100 + depth - 250j)
+
+    strokes = piece_strokes(replace(view, grain=grain), SCALE)
+
+    (bracket,) = (
+        stroke
+        for stroke in strokes
+        if stroke.kind == "fold" and np.ptp(stroke.points.imag) > 50
+    )
+    assert np.abs(bracket.points.real - (100 + depth)).min() >= 2.0
+    assert bracket.points.real.min() > 100
 
 
 def test_a_run_keeps_its_letter_in_a_size_that_has_others(tmp_path: Path) -> None:

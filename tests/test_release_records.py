@@ -125,7 +125,9 @@ def test_a_place_has_the_figures_and_the_point_for_a_picture(smock: Release) -> 
     assert place["stretch_needed_percent"] == pytest.approx(100 * needed)
     assert place["stretch_limit_percent"] == pytest.approx(20)
     assert place["ease_limit_percent"] == pytest.approx(6)
-    assert place["widest_flat_mm"] == pytest.approx(radius * (1.10 / 0.97 - 1))
+    # Seen through a narrower window the curve is a little tighter.
+    at_its_radius = radius * (1.10 / 0.97 - 1)
+    assert 0.99 * at_its_radius < number(place, "widest_flat_mm") < at_its_radius
     remedies = [advice["remedy"] for advice in rows(place, "advice")]
     assert remedies == [
         "stretch and shape the tape with steam first",

@@ -1,6 +1,7 @@
 """The schedule as it is printed, compared with stored files and read like a person."""
 
 import math
+import re
 import unicodedata
 from dataclasses import replace
 from pathlib import Path as FilePath
@@ -272,12 +273,15 @@ def test_a_place_that_is_too_tight_is_told_every_way_out(tmp_path: FilePath) -> 
     assert "covers" not in told  # it cannot be laid
 
 
-def test_a_curve_tighter_than_the_tape_is_wide_is_mitred(tmp_path: FilePath) -> None:
+def test_a_disc_tighter_than_the_tape_is_wide_is_not_folded_once(
+    tmp_path: FilePath,
+) -> None:
     told = place_text(tmp_path, disc(15), width="16 mm")
 
     assert "radius 15 mm: MITRE" in told
     assert "tighter than the tape is wide: no flat band" in told
-    assert "do: fold a mitre; or tape up to 1 mm wide; or redraw" in told
+    shaped = "cover it with a facing cut to its shape"
+    assert re.search(rf"do: {shaped}; or tape up to [\d.]+ mm wide; or redraw", told)
 
 
 def test_an_inside_curve_tighter_than_the_tape_is_told_only_its_ways_out(
@@ -290,7 +294,7 @@ def test_an_inside_curve_tighter_than_the_tape_is_told_only_its_ways_out(
     tape = TAPE.replace("9 mm", "16 mm")
     text = flowing(schedule_text(release_of(tmp_path, hole, tape + run)))
 
-    assert "inside curve, radius 15 mm: MITRE do: fold a mitre; or" in text
+    assert "inside curve, radius 15 mm: MITRE do: cover it with a facing cut" in text
 
 
 def test_straight_strips_for_steam_do_not_narrow(tmp_path: FilePath) -> None:

@@ -57,6 +57,17 @@ def test_a_closed_run_is_joined_and_has_no_ends() -> None:
     assert "Sew it 2 times" in text
 
 
+def test_a_run_without_ties_says_nothing_of_the_ties_of_another() -> None:
+    text = flat(words(SMOCK, "--run", "armholes"))
+
+    assert "Caution: rotary cutter" in text
+    assert "ties" not in text
+    whole = flat(words(SMOCK))
+    assert 'run "neck" ends in ties on children' in whole
+    assert "you sell" not in whole
+    assert "wearer" not in whole
+
+
 def test_ties_say_how_long_they_are_and_what_the_rules_on_cords_are() -> None:
     text = flat(words(SMOCK, "--run", "neck"))
 
@@ -67,7 +78,7 @@ def test_ties_say_how_long_they_are_and_what_the_rules_on_cords_are() -> None:
 def test_both_units_stand_side_by_side_on_request() -> None:
     assert "0.6 cm (1/4 in) finished" in flat(words(SMOCK, "--both-units"))
     assert "(" not in flat(words(APRON)).split("Cut to length")[0]
-    assert "3/8 in (1.0 cm) finished" in flat(words(APRON, "--both-units"))
+    assert "3/8 in (0.95 cm) finished" in flat(words(APRON, "--both-units"))
 
 
 def test_only_the_runs_and_sizes_that_are_asked_for() -> None:

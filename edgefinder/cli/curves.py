@@ -4,7 +4,13 @@ from pathlib import Path
 
 import click
 
-from edgefinder.cli.options import file_argument, json_option, size_option
+from edgefinder.cli.options import (
+    file_argument,
+    json_option,
+    size_option,
+    unit_of,
+    unit_option,
+)
 from edgefinder.cli.output import print_findings, print_text
 from edgefinder.cli.own import own_list
 from edgefinder.cli.progress import progress
@@ -14,7 +20,8 @@ from edgefinder.cli.progress import progress
 @file_argument("JOB")
 @json_option
 @size_option
-def curves(job: Path, as_json: bool, only: tuple[str, ...]) -> None:
+@unit_option
+def curves(job: Path, as_json: bool, only: tuple[str, ...], unit: str | None) -> None:
     """Show where the tape of JOB does not lie flat, and the widths that would.
 
     \b
@@ -24,7 +31,8 @@ def curves(job: Path, as_json: bool, only: tuple[str, ...]) -> None:
     from edgefinder.schedule.release import only_sizes, release_from_file
 
     with progress() as tell:
-        release = only_sizes(release_from_file(job, own_list(), tell), only)
+        whole = release_from_file(job, own_list(), tell, unit_of(unit))
+        release = only_sizes(whole, only)
     if as_json:
         from edgefinder.reports.json_text import to_json
         from edgefinder.reports.release_records import curves_records

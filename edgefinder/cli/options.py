@@ -21,6 +21,8 @@ class TypedLength(NamedTuple):
 
 
 if TYPE_CHECKING:
+    from edgefinder.units import Unit
+
     LengthBase = click.ParamType[TypedLength]
     LoadBase = click.ParamType[float]
 else:  # older releases of click do not know its type
@@ -158,6 +160,13 @@ def unit_option(command: Command) -> Command:
         type=click.Choice(UNITS),
         help="Unit that figures are printed in.",
     )(command)
+
+
+def unit_of(value: str | None) -> "Unit | None":
+    """Return the unit that was chosen; None where the job file says it."""
+    from edgefinder.units import Unit
+
+    return None if value is None else Unit(value)
 
 
 def dry_run_option(command: Command) -> Command:

@@ -8,6 +8,8 @@ from edgefinder.cli.options import (
     file_argument,
     piece_option,
     size_option,
+    unit_of,
+    unit_option,
     written_file_options,
 )
 from edgefinder.cli.output import print_findings, print_note
@@ -18,11 +20,13 @@ from edgefinder.cli.progress import progress
 @click.command()
 @file_argument("JOB")
 @size_option
+@unit_option
 @piece_option
 @written_file_options("The SVG file to write.")
 def picture(
     job: Path,
     only: tuple[str, ...],
+    unit: str | None,
     pieces: tuple[str, ...],
     output: Path,
     force: bool,
@@ -34,11 +38,13 @@ def picture(
       edgefinder picture orchard-apron.toml --size M -o apron-m.svg
     """
     from edgefinder.reports.picture.release_picture import MARK, picture_svg
-    from edgefinder.reports.writing import write_report
+    from edgefinder.reports.writing import check_ending, write_report
     from edgefinder.schedule.release import only_sizes, release_from_file
 
+    check_ending(output, "a picture", (".svg",))
     with progress() as tell:
-        release = only_sizes(release_from_file(job, own_list(), tell), only)
+        whole = release_from_file(job, own_list(), tell, unit_of(unit))
+        release = only_sizes(whole, only)
         svg = picture_svg(release, pieces, tell)
     sources = (job, *release.job.drawings)
     write_report(output, svg, MARK, sources, force=force)

@@ -4,12 +4,19 @@ from pathlib import Path
 
 import click
 
-from edgefinder.cli.options import file_argument, json_option, size_option
+from edgefinder.cli.options import (
+    file_argument,
+    json_option,
+    size_option,
+    unit_of,
+    unit_option,
+)
 from edgefinder.cli.output import print_findings, print_text
 from edgefinder.cli.own import own_list
 from edgefinder.cli.progress import progress
 from edgefinder.cli.schedule_files import (
     PAPERS,
+    check_file,
     write_charts,
     write_csv,
     write_file,
@@ -73,6 +80,7 @@ from edgefinder.cli.schedule_files import (
 )
 @click.option("--force", is_flag=True, help="Write over files of another make.")
 @size_option
+@unit_option
 def schedule(
     job: Path,
     as_json: bool,
@@ -86,6 +94,7 @@ def schedule(
     charts: Path | None,
     force: bool,
     only: tuple[str, ...],
+    unit: str | None,
 ) -> None:
     """Work out bound edges, tape, fabric and places to watch for every size of JOB.
 
@@ -109,8 +118,11 @@ def schedule(
         raise click.UsageError("--paper is for --pdf")
     from edgefinder.schedule.release import only_sizes, release_from_file
 
+    for kind, path in wanted:
+        check_file(kind, path)
     with progress() as tell:
-        release = only_sizes(release_from_file(job, own_list(), tell), only)
+        whole = release_from_file(job, own_list(), tell, unit_of(unit))
+        release = only_sizes(whole, only)
     if charts is not None:
         write_charts(release, charts, force=force)
     if as_json:

@@ -1,6 +1,7 @@
 """The files that ``edgefinder schedule`` writes, one kind at a time."""
 
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from edgefinder.cli.output import print_note
@@ -13,6 +14,30 @@ PAPERS: Final = ("a4", "letter")
 """Those of `edgefinder.reports.pdf.paper.Paper`, not loaded for a help page."""
 
 _PDF_LIBRARIES: Final = frozenset({"reportlab", "PIL"})
+
+
+_ENDINGS: Final = MappingProxyType(
+    {
+        "html": ("a page of HTML", (".html", ".htm")),
+        "pdf": ("a PDF", (".pdf",)),
+        "xlsx": ("a workbook", (".xlsx",)),
+        "markdown": ("Markdown", (".md", ".markdown", ".txt")),
+    }
+)
+"""What each kind of file is called, and how its name may end."""
+
+
+def check_file(kind: str, path: Path) -> None:
+    """Refuse a file whose name promises another kind; see `write_file`.
+
+    Raises
+    ------
+    OutputError
+        If the file would not open by its name.
+    """
+    from edgefinder.reports.writing import check_ending
+
+    check_ending(path, *_ENDINGS[kind])
 
 
 def write_charts(release: "Release", folder: Path, *, force: bool) -> None:

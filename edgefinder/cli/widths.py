@@ -11,6 +11,8 @@ from edgefinder.cli.options import (
     json_option,
     positive_width,
     size_option,
+    unit_of,
+    unit_option,
 )
 from edgefinder.cli.output import print_findings, print_text
 from edgefinder.cli.own import own_list
@@ -36,6 +38,7 @@ from edgefinder.cli.progress import progress
 )
 @json_option
 @size_option
+@unit_option
 def widths(
     job: Path,
     widths: tuple[TypedLength, ...],
@@ -43,6 +46,7 @@ def widths(
     by_angle: bool,
     as_json: bool,
     only: tuple[str, ...],
+    unit: str | None,
 ) -> None:
     """Show which finished widths lie flat along the runs of JOB.
 
@@ -60,7 +64,8 @@ def widths(
     by = By.CLOTH if by_cloth else By.ANGLE if by_angle else By.WIDTH
     tried = [width.length for width in widths]
     with progress() as tell:
-        release = only_sizes(release_from_file(job, own_list(), tell), only)
+        whole = release_from_file(job, own_list(), tell, unit_of(unit))
+        release = only_sizes(whole, only)
         choices = release_choices(release, by, tried, tell)
     if as_json:
         from edgefinder.reports.choices_records import choices_records

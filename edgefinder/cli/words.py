@@ -4,7 +4,12 @@ from pathlib import Path
 
 import click
 
-from edgefinder.cli.options import file_argument, size_option
+from edgefinder.cli.options import (
+    file_argument,
+    size_option,
+    unit_of,
+    unit_option,
+)
 from edgefinder.cli.output import print_findings, print_text
 from edgefinder.cli.own import own_list
 from edgefinder.cli.progress import progress
@@ -23,6 +28,7 @@ def _show_template(ctx: click.Context, _: click.Parameter, is_asked: bool) -> No
 @click.command()
 @file_argument("JOB")
 @size_option
+@unit_option
 @click.option(
     "--run",
     "runs",
@@ -48,6 +54,7 @@ def _show_template(ctx: click.Context, _: click.Parameter, is_asked: bool) -> No
 def words(
     job: Path,
     only: tuple[str, ...],
+    unit: str | None,
     runs: tuple[str, ...],
     both_units: bool,
     template: Path | None,
@@ -63,11 +70,14 @@ def words(
         read_template,
     )
     from edgefinder.reports.instructions.run_facts import run_facts
+    from edgefinder.schedule.cautions import sewing_cautions
     from edgefinder.schedule.release import only_sizes, release_from_file
 
     own = None if template is None else read_template(template)
     with progress() as tell:
-        release = only_sizes(release_from_file(job, own_list(), tell), only)
+        whole = release_from_file(job, own_list(), tell, unit_of(unit))
+        release = only_sizes(whole, only)
     facts = run_facts(release, runs, both_units=both_units)
-    print_text(instructions_text(facts, release.cautions, own, str(template)))
+    cautions = sewing_cautions(release.job, [run.name for run in facts])
+    print_text(instructions_text(facts, cautions, own, str(template)))
     print_findings(release.findings)

@@ -3,7 +3,14 @@
 import math
 
 from edgefinder.constants import MM_PER_INCH
-from edgefinder.units import Rounding, Unit, format_length, format_yardage
+from edgefinder.units import (
+    ROUNDING_SLACK,
+    Rounding,
+    Unit,
+    format_length,
+    format_yardage,
+    rounded,
+)
 from edgefinder.yardage.buying import ruler_size
 
 
@@ -15,6 +22,29 @@ def length(value: float | None, unit: Unit) -> str:
 def to_cut(value: float, unit: Unit) -> str:
     """Write a length to cut, rounded up."""
     return format_length(value, unit, rounding=Rounding.UP)
+
+
+def spare(yielded: float, needed: float, unit: Unit) -> float:
+    """Return what is left over between two lengths as they are written.
+
+    Parameters
+    ----------
+    yielded : float
+        Millimetres; written by `length`.
+    needed : float
+        Millimetres; written by `to_cut`.
+    unit : Unit
+
+    Returns
+    -------
+    float
+        Millimetres: the difference of the two figures, so that they add up; 0 where
+        the one is no more than the other.
+    """
+    mark = MM_PER_INCH / 8 if unit is Unit.INCH else 1.0
+    left = rounded(yielded / mark, Rounding.NEAREST)
+    left -= rounded(needed / mark, Rounding.UP)
+    return max(0.0, mark * left)
 
 
 def on_ruler(value: float, unit: Unit, most: float = math.inf) -> str:
@@ -33,16 +63,20 @@ def size_words(size: tuple[float, float], usable: float, unit: Unit) -> str:
 
 
 def width(value: float, unit: Unit) -> str:
-    """Write the width of a tape or strip to 1/16 in or 1 mm."""
-    return format_length(value, unit, denominator=16)
+    """Write the width of a tape or strip to 1/16 in or 0.1 mm."""
+    return format_length(value, unit, denominator=16, parts=10)
 
 
 def width_at_most(value: float | None, unit: Unit) -> str:
-    """Write a greatest width, rounded down; ``any`` where nothing limits it."""
+    """Write a greatest width, rounded down to 1/16 in or 0.5 mm.
+
+    ``any`` where nothing limits it, ``none`` where no tape is so narrow.
+    """
     if value is None or math.isinf(value):
         return "any"
-    text = format_length(value, unit, denominator=16, rounding=Rounding.DOWN)
-    return "none" if text.split()[0] in {"0", "0.0"} else text
+    if value < (MM_PER_INCH / 16 if unit is Unit.INCH else 1.0) - ROUNDING_SLACK:
+        return "none"
+    return format_length(value, unit, denominator=16, parts=2, rounding=Rounding.DOWN)
 
 
 def radius_at_least(value: float, unit: Unit) -> str:

@@ -140,10 +140,10 @@ def _ruled(cutting: Cutting, shapes: TubeShapes, unit: Unit, scale: float) -> Pa
     shown = every(room)
     seam_x = shapes.width - shapes.seam
     marks: list[Mark] = []
-    if shapes.rest > 0.0 and cutting.lines == shapes.strips:
-        marks.append(
-            Mark(shapes.beyond(), None, Fill.DROPPED, closed=True, key="beyond")
-        )
+    if shapes.rest > 0.0:  # a last line cuts it off, or the last strip is wider by it
+        cut_off = cutting.lines == shapes.strips
+        fill = Fill.DROPPED if cut_off else Fill.CLOTH
+        marks.append(Mark(shapes.beyond(), None, fill, closed=True, key="beyond"))
     marks += [
         Mark(shapes.strip(i), None, Fill.CLOTH, closed=True, key=f"strip-{i}")
         for i in range(1, shapes.strips + 1)

@@ -17,6 +17,9 @@ PLACES = "steam + tight"
 EASY_UP_TO = "easy up to"
 """Head and last line of the table of runs."""
 
+NO_GAIN = "="
+"""Marks what is not worth choosing. Most rows are: a mark on them would say nothing."""
+
 NARROW_CELL = 8
 """Columns that a figure takes at most: ``12 + 12``, ``13/16 in``."""
 
@@ -28,9 +31,12 @@ def choices_text(choices: Sequence[TapeChoices], by: By, unit: Unit) -> str:
         lines += [*_tape(one, by, unit), ""]
     lines += paragraph(
         "steam, tight: places to ease and steam, and places that are too tight or "
-        "need a mitre; easy: share of the length that lies flat without effort. * is "
-        "worth choosing: nothing above it lies as well."
+        "need a mitre; easy: share of the length that lies flat without effort."
     )
+    if any(not choice.is_best for one in choices for choice in one.choices):
+        lines += paragraph(
+            f"{NO_GAIN} lies no better than one above it: not worth choosing."
+        )
     if by is By.WIDTH:
         lines += paragraph(
             "fold tool: width of the single-folded tape that it makes; - where none "
@@ -50,7 +56,7 @@ def _tape(one: TapeChoices, by: By, unit: Unit) -> list[str]:
     whole = [
         (
             name,
-            "*" if choice.is_best else "",
+            "" if choice.is_best else NO_GAIN,
             *_whole(choice.whole),
             *([_tool(one, number, unit)] if is_width else []),
         )

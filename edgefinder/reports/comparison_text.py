@@ -1,7 +1,6 @@
 """A comparison as text: by size, only what differs."""
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
 
@@ -18,7 +17,7 @@ from edgefinder.reports.differences import (
 )
 from edgefinder.reports.layout import columns, heading, paragraph
 from edgefinder.reports.release_rows import size_title
-from edgefinder.units import Unit, format_length
+from edgefinder.units import Rounding, Unit, format_length, rounded
 
 _WORDS: Final = MappingProxyType(
     {
@@ -60,7 +59,23 @@ _MEASURED: Final = frozenset(
 )
 """Changes that have an amount."""
 
+_TO_CUT: Final = frozenset({"tape_to_cut_mm", "total_mm"})
+"""Lengths that are cut: rounded up, as a schedule rounds them."""
+
+_CHOSEN: Final = frozenset(
+    {
+        "allowance_mm",
+        "finished_width_mm",
+        "cut_width_mm",
+        "usable_width_mm",
+        "strip_seam_mm",
+    }
+)
+"""Widths, which have no tolerance: written to the finest mark that a schedule has."""
+
 _PARTS_OF_INCH: Final = (8, 16, 32, 64)
+_WIDTH_PARTS_OF_INCH: Final = 16
+_WIDTH_PARTS_OF_MM: Final = 10
 
 
 def comparison_text(
@@ -110,22 +125,19 @@ class _Ruler:
 
     unit: Unit
     parts: int
+    rounding: Rounding = Rounding.NEAREST
 
     def marks(self, length: float) -> int:
-        """Return the nearest mark of a length in millimetres."""
+        """Return the mark of a length in millimetres."""
         whole = MM_PER_INCH if self.unit is Unit.INCH else 1.0
-        return math.floor(length * self.parts / whole + 0.5)
+        return rounded(length * self.parts / whole, self.rounding)
 
     def written(self, marks: int) -> str:
         """Write the length at a mark."""
         if self.unit is Unit.INCH:
             length = marks / self.parts * MM_PER_INCH
             return format_length(length, self.unit, denominator=self.parts)
-        if self.parts == 1:
-            return format_length(marks, self.unit)
-        if self.unit is Unit.MILLIMETRE:
-            return f"{marks / self.parts:.1f} mm"
-        return f"{marks / self.parts / 10:.2f} cm"
+        return format_length(marks / self.parts, self.unit, parts=self.parts)
 
 
 def _ruler(unit: Unit, within: float) -> _Ruler:
@@ -134,6 +146,17 @@ def _ruler(unit: Unit, within: float) -> _Ruler:
         return _Ruler(unit, 1 if within >= 1 else 10)
     enough = [parts for parts in _PARTS_OF_INCH if MM_PER_INCH / parts <= within]
     return _Ruler(unit, min(enough, default=_PARTS_OF_INCH[-1]))
+
+
+def _ruler_for(what: str, ruler: _Ruler) -> _Ruler:
+    """Choose the marks for a figure: those of a schedule where it is rounded so."""
+    if what in _TO_CUT:
+        return replace(ruler, rounding=Rounding.UP)
+    if what in _CHOSEN:
+        is_inch = ruler.unit is Unit.INCH
+        least = _WIDTH_PARTS_OF_INCH if is_inch else _WIDTH_PARTS_OF_MM
+        return replace(ruler, parts=max(ruler.parts, least))
+    return ruler
 
 
 def _size(size: SizeComparison, ruler: _Ruler) -> list[str]:
@@ -182,6 +205,7 @@ def _figure(difference: Difference, value: Figure | None, ruler: _Ruler) -> str:
         return str(value)
     if difference.what.endswith("_buy_mm"):
         return cloth(value, ruler.unit)
+    ruler = _ruler_for(difference.what, ruler)
     return ruler.written(ruler.marks(value))
 
 
@@ -198,6 +222,7 @@ def _amount(difference: Difference, by: float, ruler: _Ruler) -> str:
         return f"{by:.0f}"
     if difference.what.endswith("_buy_mm"):
         return cloth(by, ruler.unit)
+    ruler = _ruler_for(difference.what, ruler)
     old, new = difference.old or 0, difference.new or 0
     marks = abs(ruler.marks(float(new)) - ruler.marks(float(old)))
     return ruler.written(marks) if marks else f"less than {ruler.written(1)}"

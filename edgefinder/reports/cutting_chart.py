@@ -7,10 +7,11 @@ from edgefinder.reports.chart_page import Sheet, lay_out
 from edgefinder.reports.chart_strips import strip_panels
 from edgefinder.reports.chart_svg import sheet_svg
 from edgefinder.reports.chart_tube import tube_panels
-from edgefinder.reports.cutting_words import TUBES, cutting_facts, cutting_title
+from edgefinder.reports.cutting_words import cutting_facts, cutting_title
 from edgefinder.reports.order_words import order_sentences
 from edgefinder.units import Unit
-from edgefinder.yardage.cutting import Cutting
+from edgefinder.yardage.as_cut import as_cut
+from edgefinder.yardage.cutting import TUBES, Cutting
 
 
 def chart_sheet(cutting: Cutting, unit: Unit, *, name: str = "") -> Sheet:
@@ -27,7 +28,9 @@ def chart_sheet(cutting: Cutting, unit: Unit, *, name: str = "") -> Sheet:
     Returns
     -------
     Sheet
+        Of the piece as it is cut, on marks of a ruler.
     """
+    cutting = as_cut(cutting, unit)
 
     def draw(scale: float) -> Sequence[Panel]:
         if cutting.method in TUBES:
@@ -67,6 +70,7 @@ def cutting_chart(
     """
     sheet = chart_sheet(cutting, unit, name=name)
     title = f"Cutting chart. {cutting_title(cutting, name)}"
-    facts = (*cutting_facts(cutting, unit), *order_sentences(cutting, unit))
+    whole = as_cut(cutting, unit)
+    facts = (*cutting_facts(whole, unit), *order_sentences(whole, unit))
     description = " ".join(facts)
     return sheet_svg(sheet, title, description, prefix)

@@ -6,8 +6,9 @@ from types import MappingProxyType
 from typing import Final
 
 from edgefinder.reports.amounts import width
-from edgefinder.reports.cutting_words import is_whole, rounded_rest, side_words
+from edgefinder.reports.cutting_words import is_whole, side_words
 from edgefinder.units import Unit
+from edgefinder.yardage.as_cut import rounded_rest
 from edgefinder.yardage.cutting import Cutting, Method
 
 LEAST_REST_MM: Final = 1.0
@@ -72,7 +73,7 @@ def _wash(cutting: Cutting) -> str:
 
 def trim_words(cutting: Cutting, unit: Unit) -> str:
     """Say what rounding the piece up to a mark of the ruler leaves on a strip."""
-    rest = rounded_rest(cutting, unit)
+    rest = rounded_rest(cutting)
     if rest < LEAST_REST_MM:
         return ""
     return (

@@ -9,7 +9,6 @@ from edgefinder.reports.cutting_shapes import bias_line
 from edgefinder.reports.cutting_step import Step, cut_piece, make_step, trim_words
 from edgefinder.reports.cutting_tube_steps import tube_steps
 from edgefinder.reports.cutting_words import (
-    TUBES,
     bias_marks,
     corner_words,
     counted,
@@ -26,7 +25,8 @@ from edgefinder.reports.layout import heading, paragraph
 from edgefinder.reports.order_words import order_sentences
 from edgefinder.schedule.cautions import CUTTER, IRON, SCISSORS
 from edgefinder.units import Unit
-from edgefinder.yardage.cutting import Cutting, Method
+from edgefinder.yardage.as_cut import as_cut
+from edgefinder.yardage.cutting import TUBES, Cutting, Method
 
 ROOT: Final = math.sqrt(2.0)
 
@@ -66,7 +66,9 @@ def cutting_steps(cutting: Cutting, unit: Unit, *, name: str = "") -> CuttingSte
     Returns
     -------
     CuttingSteps
+        Of the piece as it is cut, on marks of a ruler.
     """
+    cutting = as_cut(cutting, unit)
     if cutting.method in TUBES:
         steps = tube_steps(cutting, unit)
     elif cutting.method is Method.BIAS_STRIPS:

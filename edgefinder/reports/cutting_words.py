@@ -1,23 +1,20 @@
 """What a cutting takes and gives, in the words that charts and steps share."""
 
-import math
 from typing import Final
 
 from edgefinder.errors import one_line
 from edgefinder.reports.amounts import (
     cloth,
     length,
-    on_ruler,
     size_words,
+    spare,
     to_cut,
     width,
 )
 from edgefinder.units import Unit
-from edgefinder.yardage.buying import ruler_size
-from edgefinder.yardage.cutting import Cutting, Method
+from edgefinder.yardage.as_cut import ruler_sides
+from edgefinder.yardage.cutting import Cutting
 
-TUBES: Final = frozenset({Method.TUBE_FROM_SQUARE, Method.TUBE_FROM_RECTANGLE})
-"""Methods whose strips are one spiral."""
 LEAST_TO_TRIM_MM: Final = 4.0
 """A seam allowance below this is left as it is: half of it would fray away.
 
@@ -96,10 +93,8 @@ def _piece_words(cutting: Cutting, unit: Unit) -> str:
 
 def side_words(cutting: Cutting, unit: Unit) -> tuple[str, str]:
     """Write the two sides of the piece that is cut off, as a ruler shows them."""
-    across, along = cutting.cut_size
-    need = cutting.need
-    most = math.inf if need.in_hand is None else need.in_hand[1]
-    return on_ruler(across, unit, need.usable_width), on_ruler(along, unit, most)
+    across, along = ruler_sides(cutting, unit)
+    return to_cut(across, unit), to_cut(along, unit)
 
 
 def usable_words(cutting: Cutting, unit: Unit) -> str:
@@ -114,25 +109,6 @@ def shorter_side(cutting: Cutting, unit: Unit) -> str:
     """Write the shorter side of the piece that is cut off, as a ruler shows it."""
     across, along = side_words(cutting, unit)
     return across if cutting.cut_size[0] < cutting.cut_size[1] else along
-
-
-def rounded_rest(cutting: Cutting, unit: Unit) -> float:
-    """Return how much wider than the strips the piece is for the mark of the ruler.
-
-    Square to the strips, in millimetres: 0 for bias strips, whose lines are ruled from
-    marks.
-    """
-    across, along = cutting.cut_size
-    need = cutting.need
-    end = math.inf if need.in_hand is None else need.in_hand[1]
-    if cutting.method is Method.BIAS_STRIPS:
-        return 0.0
-    lies_across = across >= along
-    if cutting.method not in TUBES:
-        lies_across = cutting.method is Method.LENGTHWISE_STRIPS
-    side, most = (across, need.usable_width) if lies_across else (along, end)
-    share = math.sqrt(0.5) if cutting.method in TUBES else 1.0
-    return share * (ruler_size(side, unit, most) - side)
 
 
 def shows(value: float, unit: Unit) -> bool:
@@ -220,7 +196,7 @@ def yield_words(cutting: Cutting, unit: Unit) -> str:
     A length that is needed is rounded up: rounded to the nearest, as much tape would
     look like less.
     """
-    is_just_enough = length(cutting.spare, unit) == length(0.0, unit)
+    is_just_enough = _spare(cutting, unit) == 0.0
     is_asked = cutting.short == 0.0 and not is_all_wanted(cutting)
     if is_asked and is_just_enough:
         return to_cut(cutting.need.length, unit)
@@ -231,7 +207,9 @@ def spare_words(cutting: Cutting, unit: Unit) -> str:
     """Say how much tape is left over, or is missing."""
     if cutting.short > 0.0:
         return f"{to_cut(cutting.short, unit)} is missing"
-    spare = length(cutting.spare, unit)
-    if spare == length(0.0, unit):
-        return "nothing is spare"
-    return f"{spare} is spare"
+    left = _spare(cutting, unit)
+    return f"{length(left, unit)} is spare" if left else "nothing is spare"
+
+
+def _spare(cutting: Cutting, unit: Unit) -> float:
+    return spare(cutting.yield_length, cutting.need.length, unit)

@@ -7,7 +7,7 @@ from edgefinder.classifier.price_words import Price
 from edgefinder.reports.records import Record
 from edgefinder.schedule.fabric_answer import FabricAnswer, TapesCut
 from edgefinder.units import Unit
-from edgefinder.yardage.buying import ruler_size
+from edgefinder.yardage.as_cut import as_cut, as_cut_plan, ruler_sides
 from edgefinder.yardage.buying_table import WidthRows
 from edgefinder.yardage.cutting import Cutting, NotPossible
 from edgefinder.yardage.from_rectangle import FromRectangle
@@ -41,14 +41,17 @@ def answer_record(found: FabricAnswer) -> Record:
 def plan_record(plan: CuttingPlan, unit: Unit) -> Record:
     """Return every way of cutting a tape as a record."""
     need = plan.need
+    ranked = as_cut_plan(plan, unit)
+    exact = {cutting.method: cutting for cutting in plan.cuttings}
+    best = ranked.least_waste
     return {
         "length_mm": need.length,
         "cut_width_mm": need.cut_width,
         "strip_seam_mm": need.seam,
         "usable_width_mm": need.usable_width,
-        "methods": [cutting_record(cutting, unit) for cutting in plan.cuttings],
+        "methods": [cutting_record(exact[one.method], unit) for one in ranked.cuttings],
         "not_possible": _not_possible(plan.not_possible),
-        "least_waste": str(plan.least_waste.method) if plan.least_waste else None,
+        "least_waste": None if best is None else str(best.method),
         "square_root_rule": {
             "side_mm": plan.rule.side,
             "yield_mm": plan.rule.yield_length,
@@ -95,12 +98,18 @@ def _scaled(value: float, *, is_share: bool) -> float:
 
 
 def cutting_record(cutting: Cutting, unit: Unit) -> Record:
-    """Return one way of cutting as a record."""
-    across, along = cutting.cut_size
+    """Return one way of cutting as a record.
+
+    ``cut_mm`` is the least piece that is enough; all else is told of the piece that is
+    cut, whose sides are ``ruler_mm``.
+    """
+    least = list(cutting.cut_size)
+    ruler = list(ruler_sides(cutting, unit))
+    cutting = as_cut(cutting, unit)
     return {
         "method": str(cutting.method),
         "yield_mm": cutting.yield_length,
-        "cut_mm": [across, along],
+        "cut_mm": least,
         "strips": cutting.strips,
         "strip_lengths_mm": list(cutting.strip_lengths),
         "joins": cutting.joins,
@@ -110,10 +119,7 @@ def cutting_record(cutting: Cutting, unit: Unit) -> Record:
         "lines": cutting.lines,
         "line_spacing_mm": cutting.line_spacing,
         "first_line_mm": cutting.first_line,
-        "ruler_mm": [
-            ruler_size(across, unit, cutting.need.usable_width),
-            ruler_size(along, unit),
-        ],
+        "ruler_mm": ruler,
         "seams_in_tape": cutting.seams_in_tape,
         "buy_parts_mm": asdict(cutting.bought),
         "cost_coins": cutting.cost,

@@ -4,15 +4,17 @@ from types import MappingProxyType
 from typing import Final
 
 from edgefinder.classifier.job import Grain
-from edgefinder.reports.amounts import cloth, length, size_words, to_cut, width
+from edgefinder.reports.amounts import cloth, length, spare, to_cut, width
 from edgefinder.reports.buying_text import (
     bought_lines,
     cost_lines,
     preparation_lines,
 )
+from edgefinder.reports.cutting_words import side_words
 from edgefinder.reports.layout import columns, paragraph
 from edgefinder.reports.order_words import order_sentences
 from edgefinder.units import Unit
+from edgefinder.yardage.as_cut import as_cut, as_cut_plan
 from edgefinder.yardage.cutting import Cutting, Method, Need
 from edgefinder.yardage.methods import CuttingPlan
 from edgefinder.yardage.packets import Packets
@@ -28,6 +30,7 @@ SHORT_NAMES: Final = MappingProxyType(
 
 def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
     """Write every way of cutting a tape, least waste first."""
+    plan = as_cut_plan(plan, unit)
     rows = [cutting_cells(cutting, unit) for cutting in plan.cuttings]
     lines = columns(
         ("method", "across x along", "strips", "joins", "spare", "waste", "buy"),
@@ -51,13 +54,15 @@ def plan_lines(plan: CuttingPlan, unit: Unit) -> list[str]:
 
 
 def cutting_cells(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
-    """Return what a way of cutting takes, as cells of a table."""
+    """Return what a way of cutting takes as it is cut, as cells of a table."""
+    cutting = as_cut(cutting, unit)
+    across, along = side_words(cutting, unit)
     return (
         SHORT_NAMES.get(cutting.method, str(cutting.method)),
-        size_words(cutting.cut_size, cutting.need.usable_width, unit),
+        f"{across.removesuffix(str(unit))}x {along}",
         str(cutting.strips),
         str(cutting.joins),
-        length(cutting.spare, unit),
+        length(spare(cutting.yield_length, cutting.need.length, unit), unit),
         f"{100 * cutting.waste:.0f} %",
         cloth(cutting.buy, unit),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from edgefinder.errors import one_line
-from edgefinder.findings import Finding
+from edgefinder.findings import Finding, grouped
 
 WIDTH: Final = 80
 """Columns of text: what a terminal shows unless somebody widens it."""
@@ -87,10 +87,10 @@ def columns(
 
 
 def findings_lines(findings: Sequence[Finding]) -> list[str]:
-    """Return findings one by one, for standard error."""
+    """Return findings for standard error; those that say the same are put together."""
     return [
         one_line(f"{finding.severity}: {finding.where}: {finding.message}")
-        for finding in findings
+        for finding in grouped(findings)
     ]
 
 

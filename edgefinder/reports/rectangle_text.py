@@ -2,10 +2,18 @@
 
 from typing import Final
 
-from edgefinder.reports.amounts import length, on_ruler, size_words, to_cut, width
-from edgefinder.reports.cutting_words import yield_words
+from edgefinder.reports.amounts import (
+    length,
+    on_ruler,
+    size_words,
+    spare,
+    to_cut,
+    width,
+)
+from edgefinder.reports.cutting_words import side_words, yield_words
 from edgefinder.reports.layout import columns, paragraph
 from edgefinder.units import Unit
+from edgefinder.yardage.as_cut import as_cut
 from edgefinder.yardage.cutting import Cutting
 from edgefinder.yardage.from_rectangle import FromRectangle
 
@@ -61,16 +69,18 @@ def rectangle_table(
 
 
 def _row(cutting: Cutting, unit: Unit) -> tuple[str, ...]:
-    spare = length(cutting.spare, unit)
+    cutting = as_cut(cutting, unit)
+    across, along = side_words(cutting, unit)
+    left = length(spare(cutting.yield_length, cutting.need.length, unit), unit)
     if cutting.short > 0.0:
-        spare = f"{to_cut(cutting.short, unit)} short"
+        left = f"{to_cut(cutting.short, unit)} short"
     return (
         str(cutting.method),
-        size_words(cutting.cut_size, cutting.need.usable_width, unit),
+        f"{across.removesuffix(str(unit))}x {along}",
         str(cutting.strips),
         str(cutting.joins),
         yield_words(cutting, unit),
-        spare,
+        left,
     )
 
 

@@ -60,6 +60,29 @@ def _begins_like(there: bytes, data: bytes) -> bool:
     return there.removeprefix(BOM_UTF8).startswith(first)
 
 
+def check_ending(path: Path, what: str, endings: Sequence[str]) -> None:
+    """Refuse a file name whose ending promises something else than is written.
+
+    Parameters
+    ----------
+    path : Path
+    what : str
+        What is written, ``a picture``.
+    endings : sequence of str
+        In small letters, the usual one first.
+
+    Raises
+    ------
+    OutputError
+        If the file would not open by its name.
+    """
+    if path.suffix.lower() not in endings:
+        raise OutputError(
+            f'{path}: {what} is not written as "{path.suffix}"; '
+            f'name a file that ends in "{endings[0]}"'
+        )
+
+
 def write_report(
     path: Path, text: str, mark: str, sources: Sequence[Path], *, force: bool
 ) -> None:

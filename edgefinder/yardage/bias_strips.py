@@ -215,6 +215,33 @@ def cutting_of_layout(layout: BiasLayout, need: Need) -> Cutting:
     )
 
 
+def with_length(layout: BiasLayout, length: float) -> BiasLayout:
+    """Lay the same strips into a longer piece of cloth.
+
+    Parameters
+    ----------
+    layout : BiasLayout
+    length : float
+        Millimetres along the bolt, no less than the layout's.
+
+    Returns
+    -------
+    BiasLayout
+        Lines are ruled from the corner (0, H), which moves up; no strip is shorter.
+    """
+    places = np.array(layout.places, dtype=np.float64) - (length - layout.length)
+    lengths = usable_lengths(places, layout.width, length, layout.cut_width)
+    return replace(
+        layout,
+        length=length,
+        places=tuple(places.tolist()),
+        strip_lengths=tuple(lengths.tolist()),
+        yield_length=layout.yield_length
+        + float(lengths.sum())
+        - math.fsum(layout.strip_lengths),
+    )
+
+
 def strip_outlines(layout: BiasLayout) -> tuple[tuple[Point, ...], ...]:
     """Draw every strip as it lies in the cloth.
 

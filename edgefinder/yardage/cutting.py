@@ -54,6 +54,10 @@ class Method(StrEnum):
     LENGTHWISE_STRIPS = "lengthwise strips"
 
 
+TUBES: Final = frozenset({Method.TUBE_FROM_SQUARE, Method.TUBE_FROM_RECTANGLE})
+"""Methods whose strips are one spiral."""
+
+
 @dataclass(frozen=True, slots=True)
 class Need:
     """A tape to be cut, and the cloth it is cut from.

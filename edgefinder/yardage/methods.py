@@ -1,6 +1,6 @@
 """All ways of cutting one tape, side by side."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
@@ -82,13 +82,17 @@ def cut_everything(need: Need) -> CuttingPlan:
     grains = tuple(Grain) if need.grain is None else (need.grain,)
     results = [method(need) for grain in grains for method in METHODS[grain]]
     cuttings = [result for result in results if isinstance(result, Cutting)]
-    cuttings.sort(key=_rank)
     return CuttingPlan(
         need=need,
-        cuttings=tuple(cuttings),
+        cuttings=ranked(cuttings),
         not_possible=tuple(r for r in results if isinstance(r, NotPossible)),
         rule=square_root_rule(need),
     )
+
+
+def ranked(cuttings: Iterable[Cutting]) -> tuple[Cutting, ...]:
+    """Sort ways of cutting: least waste, then fewest joins, then least cloth."""
+    return tuple(sorted(cuttings, key=_rank))
 
 
 def _rank(cutting: Cutting) -> tuple[int, int, float]:

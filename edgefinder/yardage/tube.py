@@ -359,15 +359,29 @@ def tube_of_size(
         strip_lengths=(strip,) * strips,
         yield_length=without_rounding(yielded, need),
         joins=TUBE_SEAMS,
-        seams_in_tape=strips - 1 + _crossings(width, height, strips, spacing),
+        seams_in_tape=strips - 1 + seam_crossings(width, height, strips, spacing),
         line_spacing=need.cut_width,
         lines=strips - 1 if fits_exactly else strips,
     )
 
 
-def _crossings(width: float, height: float, strips: int, spacing: float) -> int:
+def seam_crossings(width: float, height: float, strips: int, spacing: float) -> int:
     """Count the strips that the triangle's seam crosses, ruled from the cut edge.
 
+    Parameters
+    ----------
+    width, height : float
+        Millimetres of the longer side W and the shorter side H.
+    strips : int
+    spacing : float
+        Millimetres between lines along the side W.
+
+    Returns
+    -------
+    int
+
+    Notes
+    -----
     Measured along the side W from the bias edge that was cut, the seam reaches from
     W - H to W - 2 s: only strips that end before W - H are free of it.
     """

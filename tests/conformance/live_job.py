@@ -79,10 +79,10 @@ def _say_of_the_pattern(live: "LivePage", hands: Hands) -> None:
 def _tag(live: "LivePage", hands: Hands) -> None:
     hands.show("edges")
     hands.take((FOLD,))
-    with live.saying(f"{FOLD} is fold"):
+    with live.saying(f"{FOLD} lies on the fold"):
         hands.finish("fold")
     hands.take(RAW)
-    with live.saying(f"{len(RAW)} edges are raw"):
+    with live.saying(f"{len(RAW)} edges are left raw"):
         hands.finish("raw")
     for run in RUNS:
         # The other armhole is added to its run afterwards.

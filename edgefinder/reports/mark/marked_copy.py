@@ -15,7 +15,7 @@ from edgefinder.geometry.path import Path as DrawnPath
 from edgefinder.importers.drawing import DrawnLine
 from edgefinder.importers.formats import is_svg
 from edgefinder.pattern.scale import scale_by_square
-from edgefinder.reports.mark.shapes import PieceMarks, release_marks
+from edgefinder.reports.mark.shapes import SeenPiece, piece_marks, seen_pieces
 from edgefinder.schedule.release import Release
 from edgefinder.schedule.telling import Tell, silent
 
@@ -60,7 +60,7 @@ def marked_copy(
             f'{output}: a copy of {path.name} is not written as "{output.suffix}"; '
             f'name a file that ends in "{ending}"'
         )
-    marks = [one for one in release_marks(release, tell) if _stands_in(one, path)]
+    seen = [one for one in seen_pieces(release, tell) if _stands_in(one, path)]
     job = release.job
     if ending == ".svg":
         from edgefinder.reports.mark.svg_marks import marked_svg  # noqa: PLC0415
@@ -68,19 +68,19 @@ def marked_copy(
         return marked_svg(
             data,
             path.name,
-            marks,
+            piece_marks(seen),
             unit_mm=job.unit_mm,
             test_square=job.finding.test_square,
         )
     from edgefinder.reports.mark.dxf_marks import marked_dxf  # noqa: PLC0415
 
-    found = _in_drawing(path, release.job, marks)
-    if not found.marks:
+    found = _in_drawing(path, release.job, seen)
+    if not found.pieces:
         raise DrawingError(
             f"{path}: none of its pieces stands there as it is drawn, so that there is "
             "nothing to mark"
         )
-    return marked_dxf(path, data, found.marks, found.unit_mm)
+    return marked_dxf(path, data, piece_marks(found.pieces), found.unit_mm)
 
 
 def _chosen(release: Release, name: str | None) -> Path:
@@ -100,21 +100,21 @@ def _chosen(release: Release, name: str | None) -> Path:
     return drawings[names.index(name)]
 
 
-def _stands_in(marks: PieceMarks, path: Path) -> bool:
+def _stands_in(seen: SeenPiece, path: Path) -> bool:
     """Whether the outline of a piece was read from a file."""
-    where = marks.source.where
+    where = seen.source.where
     return where.startswith((f"{path.name}:", f"{path.name},"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Found:
-    """The marks of the pieces that a file draws, and its millimetres per unit."""
+    """The pieces that a file draws, and its millimetres per unit."""
 
-    marks: tuple[PieceMarks, ...]
+    pieces: tuple[SeenPiece, ...]
     unit_mm: float
 
 
-def _in_drawing(path: Path, job: Job, marks: Sequence[PieceMarks]) -> _Found:
+def _in_drawing(path: Path, job: Job, seen: Sequence[SeenPiece]) -> _Found:
     """Find the pieces that stand in a DXF as they are drawn.
 
     What a grade rule has made stands nowhere in it, and is left out.
@@ -126,8 +126,8 @@ def _in_drawing(path: Path, job: Job, marks: Sequence[PieceMarks]) -> _Found:
         reading = scale_by_square(reading, job.finding.test_square).reading
     lines = reading.drawing.lines
     unit_mm = reading.drawing.unit_mm
-    found = _Found(_drawn(marks, lines, 1.0), unit_mm)
-    if found.marks:
+    found = _Found(_drawn(seen, lines, 1.0), unit_mm)
+    if found.pieces:
         return found
     # A pattern interchange file may say its unit in a text, and not in its header.
     from edgefinder.importers.interchange.reading import (  # noqa: PLC0415
@@ -136,18 +136,18 @@ def _in_drawing(path: Path, job: Job, marks: Sequence[PieceMarks]) -> _Found:
 
     known_mm = unit_mm if job.finding.test_square is not None else job.unit_mm
     said_mm = read_interchange(reading, unit_mm=known_mm).unit_mm
-    return _Found(_drawn(marks, lines, said_mm / unit_mm), said_mm)
+    return _Found(_drawn(seen, lines, said_mm / unit_mm), said_mm)
 
 
 def _drawn(
-    marks: Sequence[PieceMarks], lines: Sequence[DrawnLine], scale: float
-) -> tuple[PieceMarks, ...]:
+    seen: Sequence[SeenPiece], lines: Sequence[DrawnLine], scale: float
+) -> tuple[SeenPiece, ...]:
     by_place: dict[str, list[DrawnPath]] = {}
     for line in lines:
         by_place.setdefault(line.where, []).append(line.path)
     return tuple(
         one
-        for one in marks
+        for one in seen
         if any(
             _is_same(one.source.path, path, scale)
             for path in by_place.get(one.source.where, ())

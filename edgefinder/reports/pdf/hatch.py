@@ -3,9 +3,13 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 from xml.etree.ElementTree import Element
 
 Line = tuple[float, float, float, float]
+
+TOUCHING: Final = 1e-9
+"""Share of a line by which rounding may part it from a corner that it goes through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +61,13 @@ def read_hatch(pattern: Element) -> Hatch:
 def hatch_lines(hatch: Hatch, points: Sequence[tuple[float, float]]) -> list[Line]:
     """Return the lines that cover some points, each from x, y to x, y.
 
-    They go on to the ends of the box around the points in the hatch's own direction;
-    what is outside the shape is clipped where it is drawn.
+    They go on to the ends of the box around the points; what is outside the shape is
+    clipped where it is drawn.
     """
+    box = (
+        *(min(values) for values in zip(*points, strict=True)),
+        *(max(values) for values in zip(*points, strict=True)),
+    )
     cos, sin = math.cos(hatch.angle), math.sin(hatch.angle)
     along = [x * cos + y * sin for x, y in points]
     across = [y * cos - x * sin for x, y in points]
@@ -69,12 +77,34 @@ def hatch_lines(hatch: Hatch, points: Sequence[tuple[float, float]]) -> list[Lin
     lines = []
     for number in range(lowest, highest + 1):
         depth = hatch.first + number * hatch.apart
-        lines.append(
-            (
-                left * cos - depth * sin,
-                left * sin + depth * cos,
-                right * cos - depth * sin,
-                right * sin + depth * cos,
-            )
-        )
+        start = left * cos - depth * sin, left * sin + depth * cos
+        end = right * cos - depth * sin, right * sin + depth * cos
+        within = _within(start, end, box)
+        if within is not None:
+            lines.append(within)
     return lines
+
+
+def _within(
+    start: tuple[float, float], end: tuple[float, float], box: tuple[float, ...]
+) -> Line | None:
+    """Return what of a line is in a box (Liang and Barsky 1984); None if nothing is."""
+    first, last = 0.0, 1.0
+    for axis in (0, 1):
+        step = end[axis] - start[axis]
+        low, high = box[axis] - start[axis], box[axis + 2] - start[axis]
+        if step == 0.0:
+            if low > 0.0 or high < 0.0:
+                return None
+            continue
+        near, far = sorted((low / step, high / step))
+        first, last = max(first, near), min(last, far)
+    if first > last + TOUCHING:  # a line through a corner touches the shape there
+        return None
+    (x, y), (u, v) = start, end
+    return (
+        x + first * (u - x),
+        y + first * (v - y),
+        x + last * (u - x),
+        y + last * (v - y),
+    )

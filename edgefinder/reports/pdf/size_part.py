@@ -6,8 +6,17 @@ from typing import Final
 from reportlab.platypus import Flowable, PageBreak
 from reportlab.platypus import Table as SetTable
 
+from edgefinder.reports.pdf.fitted import LEAST_SHARE, Fitted, drawn, share
 from edgefinder.reports.pdf.links import Links
-from edgefinder.reports.pdf.page import Page, height, kept, set_passage, tables, whole
+from edgefinder.reports.pdf.page import (
+    LONG,
+    Page,
+    height,
+    kept,
+    set_passage,
+    tables,
+    whole,
+)
 from edgefinder.reports.pdf.picture import Picture
 from edgefinder.reports.pdf.set_text import BODY, HEAD, Heading, Writing
 from edgefinder.reports.pdf.tables import (
@@ -122,17 +131,23 @@ def _pieces(size: SizeSection, page: Page) -> list[Flowable]:
         return kept(before, page)
     parts: list[Flowable] = []
     for number, piece in enumerate(size.pieces, start=1):
-        parts += kept([*before, *_piece(piece, size, number, page)], page)
+        parts += _piece(piece, size, number, page, before)
         before = []
-        if piece.edges is not None:
-            parts += tables([piece.edges], page)
     return parts
 
 
 def _piece(
-    piece: PieceSection, size: SizeSection, number: int, page: Page
+    piece: PieceSection,
+    size: SizeSection,
+    number: int,
+    page: Page,
+    before: Sequence[Flowable],
 ) -> list[Flowable]:
-    """Set the name of a piece, its picture, and the numbers of its places."""
+    """Set the name of a piece, its picture, the numbers of its places, its edges.
+
+    A picture is made a little smaller so that a short table does not stand alone on
+    the next page.
+    """
     title = f"{piece.name}, {size.words}"
     key = f"{size.key}-piece-{number}"
     heading = _heading(title, key, f"Piece {piece.name}", page, depth=3)
@@ -142,20 +157,16 @@ def _piece(
         links.append((f"and {others} more", ""))
     words = "Places to watch:" if links else NO_PLACE
     caption = Links(words, links, BODY, page.letters)
-    return [heading, *_picture(piece.picture, [heading, caption], page), caption]
-
-
-def _picture(svg: str, others: Sequence[Flowable], page: Page) -> list[Flowable]:
-    """Draw a picture so that it fits on a page with what is around it.
-
-    If it is made smaller for that, the scale that it states is put right.
-    """
-    taken = sum(height(one, page) for one in (*others, page.words("-")))
-    picture = Picture(svg, (page.wide, page.high - taken - 1.0), page.letters)
-    if picture.share == 1.0:
-        return [picture]
-    share = f"{100 * picture.share:.0f} %"
-    return [picture, page.words(f"Drawn at {share} of the scale that it states.")]
+    around: list[Flowable] = [*before, heading, caption]
+    edges = [] if piece.edges is None else tables([piece.edges], page)
+    if piece.edges is not None:
+        table = set_table(piece.edges, page.wide, page.letters)
+        if height(table, page) <= LONG * page.high:
+            parts = drawn(piece.picture, [*around, table], page, page.high)
+            if share(parts) >= LEAST_SHARE:
+                return kept([*before, heading, *parts, caption, table], page)
+    parts = drawn(piece.picture, around, page, page.high)
+    return [*kept([*before, heading, *parts, caption], page), *edges]
 
 
 def _places(size: SizeSection, head: Sequence[str], page: Page) -> list[Flowable]:
@@ -178,9 +189,6 @@ def _tape(tape: TapeSection, size: SizeSection, key: str, page: Page) -> list[Fl
     parts += tables([tape.methods], page)
     parts += [page.words(text) for text in tape.not_possible]
     parts += tables([tape.widths], page)
-    if tape.chart is not None:
-        words_below = page.words(CHART_WORDS)
-        parts += kept([*_picture(tape.chart, [words_below], page), words_below], page)
     if tape.steps is not None:
         title = f"{tape.steps.title}, {size.words}"
         steps = [
@@ -189,6 +197,8 @@ def _tape(tape: TapeSection, size: SizeSection, key: str, page: Page) -> list[Fl
         ]
         named = Heading(title, 3, page.letters, f"{key}-steps")
         parts += [*kept([named, *steps[:1]], page), *whole(steps[1:], page)]
+    if tape.chart is not None:  # it takes a page: the steps fill up the one before
+        parts.append(Fitted(tape.chart, [page.words(CHART_WORDS)], page))
     for number, passage in enumerate(tape.there, start=1):
         parts += set_passage(passage, f"{key}-there-{number}", 3, page)
     return parts

@@ -76,7 +76,7 @@ def set_table(table: Table, wide: float, letters: Letters) -> Flowable:
     rows += [_cells(row, are_words, _CELLS, letters) for row in table.rows]
     last = len(widths) - 1
     under = ("LINEBELOW", (0, 2), (last, -1), *_UNDER_ROW)
-    return _table(rows, widths, wide, [under, font_of_all(letters)])
+    return _table(rows, widths, wide, [under, font_of_all(letters)], last)
 
 
 def set_places(
@@ -128,7 +128,7 @@ def set_places(
             ("NOSPLIT", (0, at), (-1, at + 1)),
             ("LINEBELOW", (0, at + 1), (-1, at + 1), *_UNDER_ROW),
         ]
-    return _table(rows, widths, wide, commands)
+    return _table(rows, widths, wide, commands, -1)
 
 
 def font_of_all(letters: Letters) -> Command:
@@ -220,9 +220,10 @@ def _table(
     widths: Sequence[float],
     wide: float,
     commands: Sequence[Command],
+    last: int,
 ) -> Flowable:
+    """Set rows whose first two are caption and head, ruled to their last column."""
     # An empty column gives captions and words the rest of the page's width.
-    last = len(widths) - 1
     columns = [*widths, max(0.0, wide - sum(widths))]
     under_head = ("LINEBELOW", (0, 1), (last, 1), *_UNDER_HEAD)
     return SetTable(

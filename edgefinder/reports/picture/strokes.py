@@ -20,14 +20,17 @@ from edgefinder.reports.picture.pens import (
     Pen,
     run_pen,
 )
-from edgefinder.reports.picture.piece_view import PieceView, RadiusView
+from edgefinder.reports.picture.piece_view import EdgeView, PieceView, RadiusView
 
 ARROW_MM: Final = 2.2
 """Length of an arrow's head on paper."""
 NOTCH_MM: Final = 2.0
 """Height of the triangle of a notch on paper, into the cloth."""
-FOLD_INSET_MM: Final = 3.5
-"""Paper between the fold edge and the bracket that points to it."""
+FOLD_INSETS_MM: Final = (3.5, 7.0, 10.5)
+"""Paper between the fold edge and the bracket that points to it; the farther ones are
+for a grain line that was drawn where the bracket would lie."""
+FROM_GRAIN_MM: Final = 2.0
+"""Paper between the bracket and a grain line, so that they are two lines."""
 CIRCLE_STEPS: Final = 96
 FINEST_MM: Final = 0.05
 """Millimetres of cloth that a drawn line may be off: below a pen's width."""
@@ -149,7 +152,7 @@ def _fold(view: PieceView, scale: float) -> list[Stroke]:
         if not edge.is_fold:
             continue
         start, end = complex(edge.points[0]), complex(edge.points[-1])
-        inset = -edge.outwards * FOLD_INSET_MM * scale
+        inset = -edge.outwards * _fold_inset(view, edge, scale)
         along = (end - start) * 0.08
         bracket = np.array([start + along, start + along + inset])
         other = np.array([end - along, end - along + inset])
@@ -158,6 +161,18 @@ def _fold(view: PieceView, scale: float) -> list[Stroke]:
             strokes.append(Stroke(np.array([foot, head]), GRAIN, kind="fold"))
             strokes.append(_arrow(foot, head, scale))
     return strokes
+
+
+def _fold_inset(view: PieceView, edge: EdgeView, scale: float) -> float:
+    """Return how far from the fold the bracket lies, clear of a grain line."""
+    insets = [inset * scale for inset in FOLD_INSETS_MM]
+    if view.grain is None:
+        return insets[0]
+    start = complex(edge.points[0])
+    depths = [-((at - start) * edge.outwards.conjugate()).real for at in view.grain]
+    least = FROM_GRAIN_MM * scale
+    clear = (x for x in insets if all(abs(depth - x) >= least for depth in depths))
+    return next(clear, insets[0])
 
 
 def _arrow(tip: complex, tail: complex, scale: float) -> Stroke:

@@ -52,6 +52,7 @@ from edgefinder.schedule.release import Release
 from edgefinder.schedule.size_rows import RunRow, SizeSchedule, TapeRow
 from edgefinder.schedule.telling import Tell, one_by_one, silent
 from edgefinder.units import Unit
+from edgefinder.yardage.as_cut import as_cut_plan
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +225,7 @@ def _run_key(index: int, row: RunRow) -> RunKey:
 
 
 def _tape(row: TapeRow, size: str, unit: Unit, key: str) -> TapeSection:
-    plan, name = row.plan, row.tape.name
+    plan, name = as_cut_plan(row.plan, unit), row.tape.name
     words = [f"In all {total_words(row, unit)}."]
     if row.packets is not None and row.tape.packet_length is not None:
         words.append(_joined(packets_lines(row.packets, row.tape.packet_length, unit)))
@@ -236,7 +237,7 @@ def _tape(row: TapeRow, size: str, unit: Unit, key: str) -> TapeSection:
     if plan.need.grain is Grain.BIAS:  # the rule is one of bias tape
         words.append(_joined(rule_lines(plan, unit)))
     words += _if_any(begin_lines(row, unit))
-    least = plan.least_cloth
+    least = row.plan.least_cloth
     chart = steps = None
     if least is not None:
         drawn = cutting_chart(least, unit, name=name, prefix=f"{key}-chart")

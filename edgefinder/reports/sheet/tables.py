@@ -26,6 +26,7 @@ from edgefinder.reports.release_rows import (
 from edgefinder.schedule.release import Release
 from edgefinder.schedule.size_rows import SizeSchedule, TapeRow
 from edgefinder.units import Unit
+from edgefinder.yardage.as_cut import as_cut_plan
 from edgefinder.yardage.methods import CuttingPlan
 
 METHOD_HEAD = ("method", "across x along", "strips", "joins", "spare", "waste", "buy")
@@ -99,6 +100,7 @@ def edges_tables(size: SizeSchedule, unit: Unit) -> dict[str, Table]:
 
 def methods_table(plan: CuttingPlan, tape: str, size: str, unit: Unit) -> Table:
     """Return every way of cutting a tape, least waste first."""
+    plan = as_cut_plan(plan, unit)
     rows = tuple(cutting_cells(cutting, unit) for cutting in plan.cuttings)
     return Table(f"Ways to cut tape {tape}, {size_words(size)}", METHOD_HEAD, rows)
 

@@ -14,6 +14,7 @@ from edgefinder.reports.release_rows import (
     run_names,
     tape_words,
 )
+from edgefinder.schedule.cautions import sewing_cautions
 from edgefinder.schedule.release import Release
 from edgefinder.schedule.size_rows import RunRow
 from edgefinder.units import Unit
@@ -49,6 +50,7 @@ def markdown(release: Release) -> str:
     ]
     tapes = {row.tape.name: row.tape for size in release.sizes for row in size.tapes}
     said = [tape_words(tape, job.unit) for tape in tapes.values()]
+    cautions = sewing_cautions(job, run_names(release.sizes))
     said += cloth_sentences([tape.cloth for tape in tapes.values()])
     return "\n".join(
         [
@@ -64,7 +66,7 @@ def markdown(release: Release) -> str:
             "",
             *_runs(release),
             "",
-            *(f"- {escaped(caution)}" for caution in release.cautions),
+            *(f"- {escaped(caution)}" for caution in cautions),
             "",
             MARK,
             "",
