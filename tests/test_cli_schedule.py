@@ -278,7 +278,8 @@ def test_a_folder_that_cannot_be_made_is_one_line(tmp_path: Path, where: str) ->
     errors = refused("schedule", APRON, "--csv", tmp_path / where)
 
     assert len(errors) == 1
-    assert errors[0].startswith(f"{tmp_path / where}: cannot be made: ")
+    told = {"taken": "is a file; name a folder"}.get(where, "cannot be made: ")
+    assert errors[0].startswith(f"{tmp_path / where}: {told}")
     assert contents(tmp_path) == before
 
 

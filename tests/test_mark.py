@@ -274,7 +274,7 @@ def test_hostile_names_are_text_in_a_marked_svg(tmp_path: Path) -> None:
         f"{SVG}{tag}" for tag in ("g", "polyline", "polygon", "rect", "text")
     }
     texts = [text.text for text in group.iter(f"{SVG}text")]
-    assert any(text.startswith(HOSTILE[1]) for text in texts)
+    assert any((text or "").startswith(HOSTILE[1]) for text in texts)
 
 
 # DXF

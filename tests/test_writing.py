@@ -65,7 +65,7 @@ def test_force_writes_over_a_file_of_another_make(tmp_path: Path) -> None:
 def test_a_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "tables").write_text("a file", encoding="utf-8")
 
-    with pytest.raises(OutputError, match="tables: cannot be made"):
+    with pytest.raises(OutputError, match="tables: is a file; name a folder"):
         write_tables(tmp_path / "tables", TABLES, force=False)
 
 

@@ -17,7 +17,7 @@ from edgefinder.page.asked import asked_text
 from edgefinder.page.changes import Asked, read_change
 from edgefinder.page.desk import Desk, Seen, StaleError
 from edgefinder.page.exports import hand_out
-from edgefinder.page.forms import form_data
+from edgefinder.page.forms import form_data, in_labels
 from edgefinder.page.guard import Guard, headers
 from edgefinder.page.state import state_data
 from edgefinder.page.trying import tried_width
@@ -210,7 +210,7 @@ class _Answers:
 
     def mistake(self, error: EdgefinderError) -> Response:
         """Say what the person can mend; show the newest state to a stale page."""
-        data: dict[str, Any] = {"mistakes": list(error.messages)}
+        data: dict[str, Any] = {"mistakes": list(map(in_labels, error.messages))}
         if isinstance(error, StaleError):
             with self._desk.lock:
                 seen = self._desk.look()

@@ -41,6 +41,8 @@ from edgefinder.page.asked import (
     asked_value,
 )
 from edgefinder.page.forms import SHOWN
+from edgefinder.page.mirroring import with_other_halves
+from edgefinder.page.piece_tapes import with_only_tape_said, with_tape_of_pieces
 from edgefinder.pattern.pieces import Edge
 from edgefinder.schedule.draft import Draft
 from edgefinder.schedule.letters_kept import letters_kept
@@ -107,12 +109,16 @@ def _letters_kept(draft: Draft, text: str, memory: Memory) -> str:
     return letters_kept(draft.job, sizes, text, memory)
 
 
-def _finish(asked: Asked, memory: Memory) -> Change:
-    size = asked_text(asked, "size")
+def _pointed_edges(asked: Asked) -> dict[str, list[int]]:
     pointed: dict[str, list[int]] = {}
     for one in asked_list(asked, "edges"):
         number = asked_number(one, "edge")
         pointed.setdefault(asked_text(one, "piece"), []).append(number)
+    return pointed
+
+
+def _finish(asked: Asked, memory: Memory) -> Change:
+    size, pointed = asked_text(asked, "size"), _pointed_edges(asked)
     finish = _choice(asked_text(asked, "finish"))
     run, tape = (asked_text(asked, key, "") or None for key in ("run", "tape"))
 
@@ -120,12 +126,24 @@ def _finish(asked: Asked, memory: Memory) -> Change:
         pieces = _marked(draft, memory, size, pointed)
         tagging = Tagging(finish, run, tape)
         for new in with_finish(text, pieces, pointed, tagging):
+            if finish is Finish.BOUND and run is None and tape is not None:
+                new = with_tape_of_pieces(new, draft, pointed, tape)  # noqa: PLW2901
             changed = new != text
             yield draft.with_shapes(new, pointed, memory) if changed else text
 
     count = sum(map(len, pointed.values()))
     what = "an edge" if count == 1 else f"{count} edges"
     return Change(f"{what} {finish}", make)
+
+
+def _mirror(asked: Asked, _: Memory) -> Change:
+    size, pointed = asked_text(asked, "size"), _pointed_edges(asked)
+    run = asked_text(asked, "run")
+
+    def make(draft: Draft, text: str) -> Iterator[str]:
+        yield from with_other_halves(text, draft, size, run, pointed)
+
+    return Change(f"mirrored edges in run {run}", make)
 
 
 def _call(asked: Asked, memory: Memory) -> Change:
@@ -194,18 +212,25 @@ def _add(asked: Asked, _: Memory) -> Change:
 
     def make(draft: Draft, text: str) -> Iterator[str]:
         if kind == "tapes":
+            text = with_only_tape_said(text, draft)
             usual = "3/8 in" if draft.job.unit is Unit.INCH else "9 mm"
             yield add_named_table(text, kind, name, [f'finished_width = "{usual}"'])
         elif kind == "cloths":
             stretch = asked_value(asked, "stretch")
+            unnamed = [] if name else ["give the cloth a name"]
             if isinstance(stretch, str | list | bool | None):
-                raise SettingsError('"stretch" must be a number')
+                raise SettingsError(*unnamed, _NO_STRETCH)
             limit = f"stretch_limit_percent = {value_text(stretch)}"
             yield add_named_table(text, kind, name, [limit])
         else:
             raise SettingsError(f"{kind}: none is made without its edges")
 
     return Change(f"new {kind.removesuffix('s')} {name}", make)
+
+
+_NO_STRETCH: Final = (
+    "write as a number of per cent, like 12, beyond which stretch the cloth puckers"
+)
 
 
 def _remove(asked: Asked, _: Memory) -> Change:
@@ -288,6 +313,7 @@ def _marked(
 _READERS: Final[Mapping[str, Callable[[Asked, Memory], Change]]] = MappingProxyType(
     {
         "finish": _finish,
+        "mirror": _mirror,
         "call": _call,
         "split": _split,
         "allow": _allow,

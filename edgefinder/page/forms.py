@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
+from itertools import chain
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -40,12 +41,31 @@ BY_HAND: Final = frozenset({Kind.TABLE, Kind.TABLES, Kind.EDGE, Kind.EDGES})
 _MARKDOWN: Final = re.compile(r"\[([^\]]+)\]\([^)]+\)|`\"?([^`\"]+)\"?`")
 
 
+def label(key: str) -> str:
+    """Return what a field of a key is called."""
+    return key.replace("_", " ").removesuffix(" percent")
+
+
+_KEY_WORD: Final = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
+_LABELS: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        **{key.name: label(key.name) for key in chain(*SHOWN.values(), PIECE_KEYS)},
+        "edge_names": "name",
+    }
+)
+
+
 def form_data() -> dict[str, list[Data]]:
     """Return the fields of every form: the same for every job file."""
     return {
         kind: [_field(key) for key in keys if key.kind not in BY_HAND]
         for kind, keys in SHOWN.items()
     }
+
+
+def in_labels(message: str) -> str:
+    """Write a mistake with the labels of the fields in the place of the keys."""
+    return _KEY_WORD.sub(lambda said: _LABELS.get(said[0], said[0]), message)
 
 
 def cloth_names(job: Job) -> list[str]:
@@ -57,14 +77,19 @@ def cloth_names(job: Job) -> list[str]:
 def _field(key: Key) -> Data:
     return {
         "key": key.name,
-        "label": key.name.replace("_", " ").removesuffix(" percent"),
+        "label": label(key.name),
         "kind": str(key.kind),
-        "meaning": _plain(key.meaning),
+        "meaning": _meaning(key),
         "unit": "%" if key.name.endswith("_percent") else "",
         "default": _default(key),
         "required": key.required,
         "choices": _choices(key),
     }
+
+
+def _meaning(key: Key) -> str:
+    said = _plain(key.meaning)
+    return said.replace("true for", "yes for", 1) if key.kind is Kind.TRUTH else said
 
 
 def _choices(key: Key) -> list[str]:

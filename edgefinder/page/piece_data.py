@@ -9,8 +9,9 @@ from edgefinder.classifier.tags import TaggedPiece
 from edgefinder.geometry.segments import Complexes
 from edgefinder.memory import Memory
 from edgefinder.page.packing import pack
-from edgefinder.pattern.on_outline import nearest_places
+from edgefinder.pattern.on_outline import EdgePlace, nearest_places
 from edgefinder.pattern.pieces import Edge, Piece
+from edgefinder.pattern.splitting import SNAP_MM
 from edgefinder.reports.amounts import length
 from edgefinder.reports.picture.pens import run_letter
 from edgefinder.reports.picture.piece_view import EdgeView, PieceView, view_pieces
@@ -203,6 +204,7 @@ def _notches(
         {
             "place": f"notch {number}",
             "edge": where.number,
+            "splits": _splits(piece.edges[where.number - 1], where),
             "at": _point(at, corner),
             "in": _direction(inwards),
         }
@@ -210,6 +212,12 @@ def _notches(
             zip(view.notches, on, strict=True), start=1
         )
     ]
+
+
+def _splits(edge: Edge, place: EdgePlace) -> bool:
+    """Whether an edge can be split at a place: it does not end there already."""
+    is_within = SNAP_MM < place.s < edge.length - SNAP_MM
+    return edge.path.path.closed or is_within
 
 
 def _line(points: Complexes, corner: complex) -> list[float]:

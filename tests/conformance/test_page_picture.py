@@ -135,6 +135,33 @@ def test_a_drag_moves_the_picture_with_the_hand(opened: "LivePage") -> None:
     assert opened.texts(".edge-row.is-chosen") == []  # it was no click
 
 
+def test_no_hand_moves_the_pieces_out_of_sight(opened: "LivePage") -> None:
+    box = (
+        "const one = document.getElementById('drawing').getBoundingClientRect();"
+        "const all = [...document.querySelectorAll('.cloth')]"
+        ".map(cloth => cloth.getBoundingClientRect());"
+        "return [Math.max(...all.map(cloth => cloth.right)) - one.left,"
+        " one.right - Math.min(...all.map(cloth => cloth.left)),"
+        " Math.max(...all.map(cloth => cloth.bottom)) - one.top,"
+        " one.bottom - Math.min(...all.map(cloth => cloth.top))]"
+    )
+    for way in (LEFT, RIGHT, UP, DOWN):
+        opened.keys(*[way] * 40)
+        assert min(opened.run(box)) >= 40
+    opened.keys("0", *["-"] * 3)
+    start = opened.ground()
+    for x, y in ((-2000, 0), (2000, 0), (0, -2000), (0, 2000)):
+        opened.keys("0", *["-"] * 3)
+        width, height = opened.run("return [innerWidth, innerHeight]")
+        end = (
+            min(max(start[0] + x, 1), width - 2),
+            min(max(start[1] + y, 1), height - 2),
+        )
+        for _ in range(3):
+            opened.drag(start, end)
+        assert min(opened.run(box)) >= 40
+
+
 def test_keys_and_buttons_zoom_move_and_fit(opened: "LivePage") -> None:
     fitted = view(opened)
     opened.press("closer")

@@ -104,6 +104,7 @@ def test_a_drawing_that_is_dropped_is_kept_and_shown(
     live.open_past(begun)
     with live.saying("cuffs.svg is taken in"):
         drop(live, "cuffs.svg", CUFFS)
+    live.pass_first_step()  # another drawing: its size is asked for too
     assert (begun.job.parent / "cuffs.svg").read_text("utf-8") == CUFFS
     live.press("tab-edges")
     assert "cuff 1" in " ".join(live.texts(".edge-known"))

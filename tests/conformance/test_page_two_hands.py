@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from conformance.apron import DRAWING, JOB
-from conformance.pressed import CONTROL, NO_KEY, SHIFT
+from conformance.pressed import CONTROL, ENTER, NO_KEY, SHIFT
 from page_server import Page, demo_copy, running
 
 from edgefinder.errors import OutputError
@@ -46,17 +46,25 @@ def test_undo_and_redo_by_button_and_by_keys(live: "LivePage", page: Page) -> No
         with live.saying("Taken back"):
             live.keys(CONTROL, "z")
         assert page.job.read_bytes() == texts[before]
-    assert not live.find("undo").is_enabled()
+    # Nothing is left to undo, but the button keeps the focus until it is left.
+    assert live.focus == "undo"
+    assert live.find("undo").get_attribute("aria-disabled") == "true"
+    live.keys(ENTER)
+    live.settled()
+    assert page.job.read_bytes() == texts[0]
+    assert live.status == "Taken back: an edge hem."
     with live.saying("Done again"):
         live.press("redo")
+    assert not live.find("undo").get_attribute("disabled")
     with live.saying("Done again"):
         live.keys(CONTROL, SHIFT, "z")
     with live.saying("Done again"):
         live.keys(CONTROL, "y")
     assert page.job.read_bytes() == texts[3]
-    assert not live.find("redo").is_enabled()
+    assert live.focus == "redo"
     live.click("strap", "4")
-    with live.saying("strap 4 is raw"):
+    assert not live.find("redo").is_enabled()  # now that it is left
+    with live.saying("strap 4 is left raw"):
         live.press("finish-raw")
     # Twice before the first is answered: each step says what it took back.
     with live.saying("Taken back: an edge hem"):
@@ -101,7 +109,13 @@ def test_an_outside_change_that_cannot_be_read_is_left_alone(
 ) -> None:
     live.open(page)
     hem(live, "1")
-    page.job.write_text("broken = [", "utf-8")
+    good = page.job.read_text("utf-8")
+    with live.saying("cannot be read now"):
+        page.job.write_text("broken = [", "utf-8")
+    with live.saying(f"{JOB} can be read again; it is as it was."):
+        page.job.write_text(good, "utf-8")
+    with live.saying("cannot be read now"):
+        page.job.write_text("broken = [", "utf-8")
     live.click("strap", "2")
     live.press("finish-hem")
     assert "Not saved" in live.bar("problem")
@@ -152,7 +166,7 @@ def test_two_windows_show_each_other_s_changes_and_lose_none(
         row = ".edge-row:has([data-piece=strap][data-edge='{}']) .edge-finish"
         assert live.text(row.format(2)) == "raw"
         # It shows the newest now, so the same again is done, and nothing is lost.
-        with live.saying("strap 3 is facing"):
+        with live.saying("strap 3 is faced"):
             live.press("finish-facing")
         live.driver.switch_to.window(second)
         live.press("tab-edges")

@@ -178,9 +178,31 @@ def test_a_page_is_gone_through_with_keys_alone(
     text, _, _, outline, before = pages.run(FOCUS)
     assert text.startswith("Tape and fabric for every size")
     assert outline == "solid"
+    is_wider = "const one = document.activeElement; return one.scrollWidth > "
+    is_wider += "one.clientWidth"
+    for _ in range(10):  # the first tables have room on the narrowest window
+        if pages.run(is_wider):
+            break
+        pages.press("Tab")
+    *_, outline, before = pages.run(FOCUS)
+    assert outline == "solid"
     pages.press("ArrowRight")
     # It rolls smoothly, so not all at once.
     assert pages.comes_true(f"return document.activeElement.scrollLeft > {before}")
+
+
+@job_of_demo
+def test_the_table_of_the_back_cover_is_whole_on_a_telephone(
+    pages: "PageBrowser", sheets: dict[Path, Path], job: Path
+) -> None:
+    pages.open(sheets[job], 420)
+
+    hidden = pages.run(
+        "const one = document.querySelector('.wide');"
+        "return one.scrollWidth - one.clientWidth"
+    )
+
+    assert hidden == 0
 
 
 def test_a_cutting_chart_stays_legible_on_a_narrow_window(

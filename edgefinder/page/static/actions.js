@@ -12,7 +12,16 @@ const ALONE = "";
 const NEW = " ";
 
 /** What is picked for bound edges, kept from one choice to the next. */
-const picked = { run: null, name: "", tape: "", named: "", place: "", allowed: "", isOpen: false };
+const picked = {
+  run: null,
+  name: "",
+  tape: "",
+  alone: "", // the tape of edges that are bound on their own
+  named: "",
+  place: "",
+  allowed: "",
+  isOpen: false,
+};
 /** The edges that the name and the place were typed for. */
 let typedFor = "";
 
@@ -20,7 +29,7 @@ export function startActions() {
   whenChanged("state", draw);
   whenChanged("chosen", () => {
     // A name that was refused was meant for the edges that were chosen then.
-    Object.assign(picked, { run: null, name: "" });
+    Object.assign(picked, { run: null, name: "", alone: "" });
     draw();
   });
 }
@@ -94,9 +103,11 @@ function whenBound(chosen) {
   const there = [ALONE, NEW, ...runs];
   if (!there.includes(picked.run)) picked.run = runNow(chosen);
   const tapes = shown.state.written.tapes.map((tape) => tape.name).filter(Boolean);
-  if (!tapes.includes(picked.tape)) picked.tape = tapeOfPiece(chosen[0].piece) ?? tapes[0] ?? "";
+  if (!tapes.includes(picked.tape)) picked.tape = tapes[0] ?? "";
+  if (!tapes.includes(picked.alone)) picked.alone = tapeOfPiece(chosen[0].piece) ?? picked.tape;
   const isNew = picked.run === NEW;
   const isTapeAsked = isNew || (picked.run === ALONE && tapes.length > 1);
+  const asked = isNew ? "tape" : "alone";
   return el(
     "fieldset",
     { id: "when-bound" },
@@ -111,8 +122,8 @@ function whenBound(chosen) {
       }, () => finishChosen("bound"))
       : null,
     isTapeAsked
-      ? choice("bound-tape", "tape", tapes, picked.tape, (name) => name, (value) => {
-        picked.tape = value;
+      ? choice("bound-tape", "tape", tapes, picked[asked], (name) => name, (value) => {
+        picked[asked] = value;
       })
       : null,
   );
@@ -242,7 +253,7 @@ function finishChosen(finish) {
     wanted.run = name;
     if (picked.run === NEW) wanted.tape = picked.tape;
   }
-  if (finish === "bound" && picked.run === ALONE && byId("bound-tape")) wanted.tape = picked.tape;
+  if (finish === "bound" && picked.run === ALONE && byId("bound-tape")) wanted.tape = picked.alone;
   const keys = chosen.map(({ piece, edge }) => edgeKey(piece, edge));
   change(wanted, (state) => {
     Object.assign(picked, { run: null, name: "" });

@@ -38,7 +38,7 @@ export function drawnPiece(piece, runs, anchored) {
   return svg(
     "g",
     { class: "piece", transform: `translate(${piece.x} ${piece.y})` },
-    svg("path", { class: "cloth", d: outline }),
+    svg("path", { class: "cloth", d: outline }, svg("title", {}, piece.name)),
     ...piece.edges.map((edge) =>
       svg("path", {
         class: "edge-ring",

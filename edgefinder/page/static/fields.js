@@ -87,12 +87,15 @@ function plain(text) {
 
 /** What an empty field stands for. */
 function usual(spec) {
-  return plain(spec.default).replace(/^none: /, "");
+  return plain(spec.default).replace(/^none: /, "").replace(/^required /, "needed ");
 }
 
 function help(spec, choices) {
   const says = spec.default && !choices.length && spec.kind !== "true or false";
-  return `${plain(spec.meaning)}${says ? `. If empty: ${usual(spec)}` : ""}`;
+  if (!says) return plain(spec.meaning);
+  const then = usual(spec);
+  const words = then.startsWith("needed ") ? `N${then.slice(1)}` : `If empty: ${then}`;
+  return `${plain(spec.meaning)}. ${words}`;
 }
 
 function controlOf(spec, choices, value, given) {

@@ -12,6 +12,9 @@ import { showPanel } from "./tabs.js";
 const OF_SCALE = new Set(["test-square", "unit-assumed", "unit-overridden", "unlikely-scale"]);
 
 const KEPT = "edgefinder-sizes-right";
+const KNOWN = "edgefinder-sizes-known";
+/** A piece that is drawn anew by hand stays so near; a wrong unit is farther off. */
+const LIKE = 1.2;
 const LABELS = {
   test_square: "true side of the test square",
   drawing_unit: "one unit of the drawing is",
@@ -55,12 +58,56 @@ function isAsked() {
   const isUntouched = state.written.runs.length === 0 &&
     state.pieces.every((piece) => piece.edges.every((edge) => edge.why.length === 0));
   const isDoubtful = state.findings.some((one) => OF_SCALE.has(one.code));
-  return (isUntouched || isDoubtful) && sessionStorage.getItem(KEPT) !== signature();
+  const isKept = sessionStorage.getItem(KEPT) === signature();
+  return ((isUntouched || isDoubtful) && !isKept) || isOther();
+}
+
+/** Whether the drawings are others than those whose sizes were taken for right. */
+function isOther() {
+  const { file, size, sizes, pieces, written } = shown.state;
+  const known = knownSizes();
+  if (known?.file !== file) return false;
+  if (drawingsOf(written).some((name) => !known.drawings.includes(name))) return true;
+  if (!sizes.some((one) => Object.hasOwn(known.sizes, one.size))) return true;
+  const before = known.sizes[size];
+  if (!before) return false;
+  const both = pieces.filter(({ name }) => Object.hasOwn(before, name));
+  return !both.some(({ name, width, height }) =>
+    isLike(width, before[name][0]) && isLike(height, before[name][1])
+  );
+}
+
+function isLike(one, other) {
+  return one < other * LIKE && other < one * LIKE;
+}
+
+const drawingsOf = (written) => written[""].drawings ?? [];
+
+function knownSizes() {
+  return JSON.parse(sessionStorage.getItem(KNOWN) ?? "null");
+}
+
+/** Take the sizes of the pieces that are shown for right. */
+function keepKnown() {
+  const { file, size, pieces, written } = shown.state;
+  if (!pieces.length) return;
+  const shownNow = pieces.map(({ name, width, height }) => [name, [width, height]]);
+  const before = knownSizes();
+  const known = {
+    file,
+    drawings: drawingsOf(written),
+    sizes: {
+      ...(before?.file === file ? before.sizes : {}),
+      [size]: Object.fromEntries(shownNow),
+    },
+  };
+  sessionStorage.setItem(KNOWN, JSON.stringify(known));
 }
 
 function show() {
   if (!isAsked()) {
     if (dialog.open) dialog.close();
+    keepKnown();
     return;
   }
   draw();
@@ -75,6 +122,7 @@ function draw() {
   const specs = shown.forms[""];
   const where = { kind: "", name: "", id: "first", written: state.written[""] };
   const title = sizeTitle();
+  const doubts = state.findings.filter((one) => OF_SCALE.has(one.code)).map(inPlainWords);
   renew(
     dialog,
     el("h2", { id: "first-step-title", tabindex: -1 }, "First: is the size right?"),
@@ -84,7 +132,7 @@ function draw() {
       "A drawing that is read too large or too small makes every figure wrong. Compare " +
         "these with your pattern, with a ruler.",
     ),
-    state.findings.length ? findingList(state.findings, "first-findings") : null,
+    doubts.length ? findingList(doubts, "first-findings") : null,
     el(
       "table",
       { id: "first-sizes" },
@@ -117,8 +165,19 @@ function draw() {
   );
 }
 
+/** A finding with the field below in the place of an option of the commands. */
+function inPlainWords(finding) {
+  const message = finding.message.replace(
+    /--test-square "([^"]+)" or test_square in the job file scales/,
+    '"$1" in the field below scales',
+  );
+  return { ...finding, message };
+}
+
 function confirm() {
   sessionStorage.setItem(KEPT, signature());
+  sessionStorage.removeItem(KNOWN);
+  keepKnown();
   dialog.close();
   showPanel("edges");
   say("The sizes are right. Now choose the edges that are bound.");

@@ -74,6 +74,6 @@ async function finish() {
     return;
   }
   if (await inTurn(postDone)) {
-    shut(`Done. Everything is in ${file}; this page can be closed.`);
+    shut(`Done. Everything is in ${file}; this page can be closed.`, true);
   }
 }

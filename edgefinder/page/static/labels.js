@@ -13,6 +13,7 @@ const INSIDE = -7; // pixels from an edge to its label, on the cloth
 const FAR = 20; // pixels where there is no room near by
 const OVERHANG = 32; // pixels by which a name may be wider than its piece
 const LEAST = 56; // pixels that a name gets on the smallest piece
+const NEEDED = 2; // rank up to which a label rather hides a bit of its own piece
 
 /** @typedef {{left: number, top: number, right: number, bottom: number}} Box */
 
@@ -28,12 +29,14 @@ const LEAST = 56; // pixels that a name gets on the smallest piece
  * @typedef {object} Label
  * @property {SVGGElement} node its middle is its origin, its unit a pixel
  * @property {string} piece to which it belongs
- * @property {number} width pixels, with letters of the usual size
+ * @property {number} [width] pixels, with letters of the usual size
  * @property {number} height
  * @property {number} rank the smallest is the most important
  * @property {Anchor[]} [anchors] of the label of an edge or a place, the best one first
  * @property {boolean} [isKept] rather on its own point than left out
  * @property {string[]} [names] of a piece, the longest first; see {@link nameSpots}
+ * @property {number} [larger] factor of the letters of such a name
+ * @property {string} [written] what of it is written now
  */
 
 /**
@@ -78,24 +81,24 @@ export function roomBeside(labels) {
  * @property {number} width
  * @property {number} height
  * @property {string} [text]
- * @property {"any" | "whole" | "whole, off the grain"} on how it may lie to its own piece
  */
 
+/** The first spot that hides nothing, or else the one that hides the least. */
 function firstFree(spots, label, own, ground, taken) {
-  /** @type {Spot | null} */
-  let second = null;
+  let [onGrain, onLine] = [null, null];
   for (const spot of spots) {
     const box = boxOf(spot);
     if (isBeyond(box, ground.bounds) || isTaken(box, taken)) continue;
     const real = scaled(box, 1 / ground.scale);
     if (meetsAnother(ground.pieces, real, label.piece)) continue;
-    const isAcross = liesOn(own, real) === "across";
-    const isOnGrain = spot.on === "whole, off the grain" && meetsGrain(own, real);
-    if (!isAcross && !isOnGrain) return spot;
-    if (spot.on === "any") second ??= spot;
+    if (liesOn(own, real) === "across") onLine ??= spot;
+    else if (meetsGrain(own, real)) onGrain ??= spot;
+    else return spot;
   }
-  if (second || !label.isKept) return second;
-  return spots.find((spot) => !isTaken(boxOf(spot), taken)) ?? null;
+  const found = onGrain ?? (label.rank <= NEEDED ? onLine : null);
+  if (found || !label.isKept) return found;
+  // The last one is its own point.
+  return spots.findLast((spot) => !isTaken(boxOf(spot), taken)) ?? null;
 }
 
 /** Where the label of an edge or of a place may stand, the best spot first. */
@@ -105,7 +108,7 @@ function edgeSpots(label, { scale, letters }) {
   const at = ({ x, y, outX, outY }, away) => {
     const reach = (Math.abs(outX) * width + Math.abs(outY) * height) / 2;
     const far = away + Math.sign(away) * reach;
-    return { x: x * scale + outX * far, y: y * scale + outY * far, width, height, on: "any" };
+    return { x: x * scale + outX * far, y: y * scale + outY * far, width, height };
   };
   const spots = [NEAR, INSIDE].flatMap((away) => label.anchors.map((one) => at(one, away)));
   spots.push(at(label.anchors[0], FAR));
@@ -123,33 +126,28 @@ function nameSpots(label, piece, { scale, letters }) {
   const texts = fittingNames(label, wide, letters);
   const on = (across, down) => [(piece.x + across * piece.width) * scale,
     (piece.y + down * piece.height) * scale];
-  const beyond = NEAR + height / 2;
+  const beyond = GAP + 1 + height / 2;
   const inner = [[0.5, 0.5], [0.5, 0.25], [0.5, 0.75], [0.5, 0.1], [0.5, 0.9]];
   const beside = [0.5, 0.3, 0.7].flatMap((down) => [[0.3, down], [0.7, down]]);
-  const [x, above] = on(0.5, 0);
-  const places = [
-    ...[...inner, ...beside].map((one) => on(...one)),
-    [x, above - beyond],
-    [x, on(0.5, 1)[1] + beyond],
-  ];
-  const spots = texts.flatMap(([text, width]) =>
-    places.map(([px, py]) => ({ x: px, y: py, width, height, text, on: "whole, off the grain" }))
+  const outer = [0.5, 0.25, 0.75].flatMap((across) => {
+    const [x, above] = on(across, 0);
+    return [[x, above - beyond], [x, on(across, 1)[1] + beyond]];
+  });
+  const places = [...[...inner, ...beside].map((one) => on(...one)), ...outer];
+  return texts.flatMap(([text, width]) =>
+    places.map(([x, y]) => ({ x, y, width, height, text }))
   );
-  const [px, py] = on(0.5, 0.5);
-  const acrossGrain = texts.map(([text, width]) =>
-    ({ x: px, y: py, width, height, text, on: "whole" })
-  );
-  return [...spots, ...acrossGrain];
 }
 
 /** What of a name is not much wider than its piece, and what stands on it; with widths. */
 function fittingNames(label, wide, letters) {
   const factor = label.larger * letters;
-  const most = Math.max(wide + OVERHANG, LEAST);
+  const least = LEAST * letters;
+  const most = Math.max(wide + OVERHANG, least);
   const whole = label.names.filter((name) => textWidth(name) * factor <= most);
   const shortest = label.names.at(-1);
   const cut = [most, wide - 2 * GAP]
-    .filter((room) => room >= LEAST && room < textWidth(shortest) * factor)
+    .filter((room) => room >= least && room < textWidth(shortest) * factor)
     .map((room) => shortened(shortest, room / factor));
   return [...new Set([...whole, ...cut])].map((text) => [text, textWidth(text) * factor]);
 }

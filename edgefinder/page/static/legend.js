@@ -31,6 +31,7 @@ function draw() {
       ),
       el("li", {}, "small square: where lengths along an edge begin"),
       el("li", {}, "small triangle: a notch; long arrow: the grain line"),
+      el("li", {}, "name with …: no room for all of it; point at the piece, or see the list"),
     ),
   );
 }

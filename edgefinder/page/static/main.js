@@ -3,6 +3,7 @@
 import { startActions } from "./actions.js";
 import { inTurn, lookOutside, taken } from "./asking.js";
 import { startCloth } from "./cloth_panel.js";
+import { startCovered } from "./covered.js";
 import { startEdgeList } from "./edge_list.js";
 import { goToPlace, startFigures } from "./figures_panel.js";
 import { startFiles } from "./files_list.js";
@@ -35,6 +36,7 @@ startFirstStep();
 startFiles();
 startDropping();
 startTabs();
+startCovered();
 
 if (takeToken()) await open();
 else showLost(true);

@@ -56,13 +56,19 @@ export function showLost(isStranger) {
   shut(text);
 }
 
-/** Close the page for good, with a last word. */
-export function shut(text) {
+/**
+ * Close the page for good, with a last word.
+ *
+ * @param {string} text
+ * @param {boolean} isDone whether it was closed from here, and all is well
+ */
+export function shut(text, isDone = false) {
   if (document.body.dataset.shut) return;
   document.body.dataset.shut = "yes";
   byId("first-step").close();
   for (const id of ["skip-to-panels", "head", "work"]) byId(id).inert = true;
-  bar("lost", [text], { isAlert: true });
+  if (isDone) for (const name of ORDER) byId(`bar-${name}`)?.remove();
+  bar("lost", [text], isDone ? { role: "status" } : { isAlert: true });
 }
 
 export const isShut = () => Boolean(document.body.dataset.shut);
@@ -71,7 +77,9 @@ export const isShut = () => Boolean(document.body.dataset.shut);
  * @param {string} name
  * @param {string[]} lines
  */
-function bar(name, lines, { isAlert = false, closes = false, tools = [], onClose } = {}) {
+function bar(name, lines, given) {
+  const { isAlert = false, role = isAlert ? "alert" : null, closes = false, tools = [], onClose } =
+    given;
   const id = `bar-${name}`;
   const there = byId(id);
   if (there?.dataset.said === lines.join("\n")) return;
@@ -84,7 +92,7 @@ function bar(name, lines, { isAlert = false, closes = false, tools = [], onClose
   });
   const node = el(
     "div",
-    { id, class: "bar", role: isAlert ? "alert" : null, "data-said": lines.join("\n") },
+    { id, class: "bar", role, "data-said": lines.join("\n") },
     el("ul", {}, ...lines.map((line) => el("li", {}, line))),
     ...tools,
     closes ? close : null,

@@ -15,7 +15,14 @@
 
 /** @returns {boolean} whether a box meets the cloth of any piece but one */
 export function meetsAnother(pieces, box, own) {
-  return pieces.some((piece) => piece.name !== own && liesOn(piece, box) !== "outside");
+  return pieces.some((piece) =>
+    isNear(piece, box) && piece.name !== own && liesOn(piece, box) !== "outside"
+  );
+}
+
+/** Whether a box meets the box of a piece; most boxes are far from most pieces. */
+function isNear({ x, y, width, height }, { left, right, top, bottom }) {
+  return right >= x && left <= x + width && bottom >= y && top <= y + height;
 }
 
 /**
@@ -26,15 +33,8 @@ export function meetsAnother(pieces, box, own) {
  * @returns {"outside" | "across" | "inside"} of its outlines
  */
 export function liesOn(piece, box) {
-  const own = {
-    left: box.left - piece.x,
-    right: box.right - piece.x,
-    top: box.top - piece.y,
-    bottom: box.bottom - piece.y,
-  };
-  if (own.right < 0 || own.bottom < 0 || own.left > piece.width || own.top > piece.height) {
-    return "outside";
-  }
+  if (!isNear(piece, box)) return "outside";
+  const own = from(piece, box);
   if (piece.outlines.some((line) => lineMeets(line, own, true))) return "across";
   const x = (own.left + own.right) / 2;
   const y = (own.top + own.bottom) / 2;
@@ -43,10 +43,13 @@ export function liesOn(piece, box) {
 }
 
 /** Whether a box meets the grain line of a piece. */
-export function meetsGrain(piece, { left, right, top, bottom }) {
-  const { x, y, grain } = piece;
-  const own = { left: left - x, right: right - x, top: top - y, bottom: bottom - y };
-  return grain !== null && lineMeets(grain, own, false);
+export function meetsGrain(piece, box) {
+  return piece.grain !== null && lineMeets(piece.grain, from(piece, box), false);
+}
+
+/** A box as it lies to the upper left corner of a piece. */
+function from({ x, y }, { left, right, top, bottom }) {
+  return { left: left - x, right: right - x, top: top - y, bottom: bottom - y };
 }
 
 function lineMeets(line, box, closes) {

@@ -69,12 +69,11 @@ function draw() {
   byId("nothing-drawn").hidden = state.pieces.length > 0;
   oneTabStop();
   const which = `${state.file} ${state.size}`;
-  if (which !== fittedTo) viewport.isFitted = true;
-  fittedTo = which;
   markChosen();
   markHovered();
   markPlace();
-  viewport.setAll(boxOf(state.pieces), roomBeside(ofEdges));
+  viewport.setAll(boxOf(state.pieces), roomBeside(ofEdges), which !== fittedTo);
+  fittedTo = which;
   if (focused) places.querySelector(`[data-place="${Number(focused)}"]`)?.focus();
 }
 
@@ -117,7 +116,12 @@ function atScale() {
 function arrange() {
   for (const label of ofEdges) label.rank = rankOf(label, shown.chosen.has(label.key));
   for (const mark of ofPlaces) mark.rank = mark.numbers.includes(shown.place) ? 0 : 1;
-  placeLabels([...ofEdges, ...ofPieces, ...(shown.tried ? [] : ofPlaces)], viewport.scale);
+  placeLabels([...ofEdges, ...ofPieces, ...(shown.tried ? [] : ofPlaces)], {
+    scale: viewport.scale,
+    letters: viewport.letters,
+    bounds: viewport.bounds(),
+    pieces: shown.state.pieces,
+  });
   showPointed();
 }
 
@@ -182,7 +186,9 @@ function markPlace() {
 /** Bring the chosen place into sight. */
 function showPlace() {
   const mark = ofPlaces.find((one) => one.numbers.includes(shown.place));
-  if (mark && !viewport.shows(mark.x, mark.y)) viewport.centre(mark.x, mark.y);
+  if (!mark) return;
+  const [{ x, y }] = mark.anchors;
+  if (!viewport.shows(x, y)) viewport.centre(x, y);
 }
 
 /** All marks are one stop of the tab key; arrows go from one to the next. */

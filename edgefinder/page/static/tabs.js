@@ -1,7 +1,7 @@
 /** The parts beside the picture, one at a time; only the one that is seen is drawn. */
 
 import { byId, el } from "./dom.js";
-import { shown, whenChanged } from "./shown.js";
+import { shown, titleOf, whenChanged } from "./shown.js";
 
 const TITLES = {
   edges: () => "Edges",
@@ -11,6 +11,9 @@ const TITLES = {
   findings: (state) =>
     counted("Findings", state.findings.length + state.mistakes.length + state.missing.length),
 };
+
+/** Lists beside which the actions of chosen edges are folded, until they are wanted. */
+const APART = new Set(["cloth", "figures", "findings"]);
 
 const names = Object.keys(TITLES);
 let seen = names[0];
@@ -33,13 +36,30 @@ export function startTabs() {
     );
   }
   showPanel(seen);
+  byId("actions-unfold").addEventListener("click", () => {
+    foldActions(false);
+    byId("actions").focus({ preventScroll: true });
+  });
+  whenChanged("chosen", () => foldActions(false));
   whenChanged("state", () => {
     for (const name of names) {
       byId(`tab-${name}`).textContent = TITLES[name](shown.state);
       stale.add(name);
     }
+    foldActions(byId("actions").hidden);
     drawSeen();
   });
+}
+
+/** Leave the room to the list; what is chosen stays chosen. */
+function foldActions(isFolded) {
+  const chosen = [...shown.chosen];
+  const isNow = isFolded && chosen.length > 0;
+  byId("actions").hidden = isNow;
+  byId("actions-folded").hidden = !isNow;
+  if (!isNow) return;
+  const who = chosen.length === 1 ? titleOf(chosen[0]) : `${chosen.length} chosen edges`;
+  byId("actions-unfold").textContent = `Finish ${who}`;
 }
 
 /** Have a panel drawn after every change, once it is seen. */
@@ -48,6 +68,7 @@ export function drawWhenSeen(name, draw) {
 }
 
 export function showPanel(name) {
+  if (name !== seen) foldActions(APART.has(name));
   seen = name;
   for (const one of names) {
     const tab = byId(`tab-${one}`);

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from reportlab.platypus import CondPageBreak, Flowable
+from reportlab.platypus import Table as SetTable
 
 from edgefinder.reports.pdf.letters import Letters
 from edgefinder.reports.pdf.set_text import BODY, Heading, Style, Writing
@@ -15,6 +16,38 @@ LONG: Final = 0.5
 """A table that takes a larger share of a page may go on to the next one."""
 BEGUN: Final = 90.0
 """Points of a long table that stand where it begins: its head and a few rows."""
+EMPTY: Final = 0.25
+"""Share of a page that a table which is kept whole may leave empty above it.
+
+Larger: pages hold almost nothing. Smaller: tables are cut that could be read at once.
+"""
+
+
+class Together(CondPageBreak):
+    """A new page where what follows does not fit on this one.
+
+    Parameters
+    ----------
+    whole : float
+        Points that it takes.
+    begun : float
+        Points with which it can begin, if it may go on to the next page.
+    most_empty : float
+        Points that may be left empty so that it is whole.
+    """
+
+    def __init__(self, whole: float, begun: float, most_empty: float) -> None:
+        super().__init__(whole)
+        self._begun = begun
+        self._most_empty = most_empty
+
+    def wrap(self, available: float, high: float) -> tuple[float, float]:
+        """Begin a new page, or do nothing; see the library's own."""
+        is_much = high > self._most_empty
+        if is_much and high >= self._begun:
+            return 0.0, 0.0
+        across, along = super().wrap(available, high)
+        return float(across), float(along)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +77,8 @@ class Page:
 def kept(flowables: Sequence[Flowable], page: Page) -> list[Flowable]:
     """Begin a new page first if not all of these fit on what is left of this one.
 
-    A table at their end that is long need only begin.
+    A table at their end need only begin if it is long, or if too much of this page
+    would be left empty.
     """
     heights = [height(one, page) for one in flowables]
     if heights[-1] > LONG * page.high:
@@ -52,7 +86,10 @@ def kept(flowables: Sequence[Flowable], page: Page) -> list[Flowable]:
     while sum(heights) > page.high:  # what comes first stays behind
         del heights[0]
     before = len(flowables) - len(heights)
-    together = CondPageBreak(sum(heights))
+    needed = begun = sum(heights)
+    if isinstance(flowables[-1], SetTable):
+        begun -= max(0.0, heights[-1] - BEGUN)
+    together = Together(needed, begun, EMPTY * page.high)
     return [*flowables[:before], together, *flowables[before:]]
 
 
