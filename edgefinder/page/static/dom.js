@@ -75,3 +75,14 @@ export function foldAway(id, title, children, given = {}) {
     ...children,
   );
 }
+
+/** Let an element have just these children; those that stay are not touched. */
+export function setChildren(parent, nodes) {
+  const wanted = new Set(nodes);
+  for (const child of [...parent.children]) {
+    if (!wanted.has(child)) child.remove();
+  }
+  nodes.forEach((node, at) => {
+    if (parent.children[at] !== node) parent.insertBefore(node, parent.children[at] ?? null);
+  });
+}

@@ -1,6 +1,6 @@
 /** The picture of the pieces: drawn anew for a state, marked for what is chosen. */
 
-import { byId, svg } from "./dom.js";
+import { byId, setChildren, svg } from "./dom.js";
 import { drawnBands, drawnPiece, edgeWords } from "./drawn_piece.js";
 import { placeLabels, roomBeside } from "./labels.js";
 import { edgeLabels, pieceLabel, placeMarks, rankOf } from "./picture_labels.js";
@@ -52,7 +52,7 @@ function draw() {
   const before = drawnBefore;
   drawnBefore = new Map();
   const pieces = state.pieces.map((piece) => {
-    const said = JSON.stringify([piece, pensOn(piece, runs)]);
+    const said = JSON.stringify([drawnOf(piece), pensOn(piece, runs)]);
     const one = before.get(said) ?? drawnAnew(piece, runs);
     drawnBefore.set(said, one);
     anchored.push(...one.anchored);
@@ -62,8 +62,8 @@ function draw() {
     return one.drawn;
   });
   const focused = document.activeElement?.dataset?.place;
-  lines.replaceChildren(...pieces);
-  labels.replaceChildren(...[...ofPieces, ...ofEdges].map((one) => one.node));
+  setChildren(lines, pieces);
+  setChildren(labels, [...ofPieces, ...ofEdges].map((one) => one.node));
   places.replaceChildren(...ofPlaces.map((one) => one.node));
   places.classList.remove("is-left-out");
   byId("nothing-drawn").hidden = state.pieces.length > 0;
@@ -75,6 +75,11 @@ function draw() {
   viewport.setAll(boxOf(state.pieces), roomBeside(ofEdges), which !== fittedTo);
   fittedTo = which;
   if (focused) places.querySelector(`[data-place="${Number(focused)}"]`)?.focus();
+}
+
+/** A piece without what is not drawn: lines of the job file move with every change. */
+function drawnOf(piece) {
+  return { ...piece, edges: piece.edges.map(({ why, ...edge }) => edge) };
 }
 
 /** How the runs look that go along a piece. */
