@@ -106,7 +106,7 @@ def test_a_plan_has_every_method_and_the_square_root_rule() -> None:
     for method in methods:
         expected = {"method", "yield_mm", "cut_mm", "strips", "joins", "spare_mm"}
         assert expected | {"waste_percent", "buy_mm"} <= method.keys()
-        across, along = cast("list[float]", method["cut_mm"])
+        across, along = cast("list[float]", method["ruler_mm"])
         yielded, spare = (cast("float", method[k]) for k in ("yield_mm", "spare_mm"))
         assert yielded - spare == pytest.approx(144 * inch)
         waste = 100 * (1 - 144 * 2 * inch * inch / (across * along))

@@ -143,7 +143,7 @@ def test_a_text_of_one_size_names_no_other() -> None:
     lines = nested(2, layer=["Size L", "Size M"])
     texts = text("front L", 200 + 150j, layer="Size L"), text("size 9", 200 + 140j)
 
-    assert titles(found(*lines, texts=texts)) == [("front", "L"), ("piece 2", "M")]
+    assert titles(found(*lines, texts=texts)) == [("front", "L"), ("piece 1", "M")]
 
 
 def test_a_piece_within_another_has_its_own_text() -> None:
@@ -152,7 +152,7 @@ def test_a_piece_within_another_has_its_own_text() -> None:
 
     pieces = found(front, pocket, texts=(text("size 7", 110 + 120j),))
 
-    assert titles(pieces) == [("path1", None), ("pocket", "7")]
+    assert titles(pieces) == [("All", None), ("pocket", "7")]
 
 
 def test_a_size_in_a_text_counts_only_where_nothing_else_gives_one() -> None:

@@ -157,7 +157,7 @@ def read_text(path: Path) -> str:
 
 def job_bytes(path: Path) -> bytes:
     """Return what stands in a job file; see `read_text`."""
-    if path.suffix.lower() in DRAWING_ENDINGS:
+    if path.suffix.lower() in DRAWING_ENDINGS and path.is_file():
         raise SettingsError(
             f'{path}: is a drawing, not a job file; "edgefinder new {path.name}" '
             "writes a job file for it"
