@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from edgefinder.classifier.job import Finish, Job
-from edgefinder.findings import Finding
+from edgefinder.findings import Finding, grouped
 from edgefinder.memory import Memory
 from edgefinder.page.desk import Seen
 from edgefinder.page.forms import cloth_names
@@ -75,7 +75,7 @@ def state_data(seen: Seen, size: str, memory: Memory) -> Data:
             }
             for one in draft.doubts
         ],
-        "findings": [_finding(one) for one in draft.findings],
+        "findings": [_finding(one) for one in grouped(draft.findings)],
         "written": _written(seen.text),
         "cloths": cloth_names(job),
         "finishes": [str(one) for one in Finish],

@@ -6,7 +6,7 @@ from markupsafe import Markup
 
 from edgefinder import __version__
 from edgefinder.classifier.job import Grain
-from edgefinder.findings import Finding
+from edgefinder.findings import Finding, grouped
 from edgefinder.reports.buying_text import bought_lines, cost_lines
 from edgefinder.reports.cloth_text import begin_lines
 from edgefinder.reports.cutting_chart import cutting_chart
@@ -178,7 +178,7 @@ def sheet_content(release: Release, tell: Tell = silent) -> SheetContent:
         cover=cover_table(release),
         cover_words=sentence(cover_words(release)),
         cloth=cloth_passage(release),
-        findings=release.findings,
+        findings=grouped(release.findings),
         sizes=tuple(
             _size(release, size, f"s{number}", scale)
             for number, size in enumerate(
