@@ -16,6 +16,7 @@ never caught.
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from shlex import quote
 
 
 class EdgefinderError(Exception):
@@ -48,6 +49,11 @@ class SettingsError(EdgefinderError):
 
 class OutputError(EdgefinderError):
     """A file cannot be written, or would be written over."""
+
+
+def as_typed(name: object) -> str:
+    """Return a file name as it is typed in a terminal: in quotes if it has blanks."""
+    return quote(one_line(str(name)))
 
 
 def one_line(text: str) -> str:

@@ -8,6 +8,7 @@ from edgefinder.errors import (
     OutputError,
     SettingsError,
     TagError,
+    as_typed,
     did_you_mean,
     one_line,
     told_of,
@@ -84,3 +85,18 @@ def test_a_place_stands_in_front_of_every_mistake_and_its_kind_stays() -> None:
 
     with pytest.raises(ValueError, match="the program"), told_of("x"):
         raise ValueError("a mistake of the program")
+
+
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("apron.toml", "apron.toml"),
+        ("my apron.toml", "'my apron.toml'"),
+        ("a\nb.toml", "'a b.toml'"),
+        ("$(rm x).svg", "'$(rm x).svg'"),
+    ],
+)
+def test_a_file_name_in_a_command_can_be_typed_as_it_stands(
+    name: str, typed: str
+) -> None:
+    assert as_typed(name) == typed

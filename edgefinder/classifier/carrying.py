@@ -26,7 +26,7 @@ from edgefinder.classifier.numbers_used import (
 from edgefinder.classifier.renamed_pieces import with_names_of_job
 from edgefinder.classifier.size_shapes import SizeShapes
 from edgefinder.classifier.sizes import ONE_SIZE, SizePieces, same_name
-from edgefinder.errors import TagError, did_you_mean
+from edgefinder.errors import TagError, as_typed, did_you_mean
 from edgefinder.findings import Finding, warning
 from edgefinder.memory import Memory
 from edgefinder.pattern.pieces import Edge, Piece
@@ -345,6 +345,6 @@ def _changed_finding(changed: Changed, job: Job) -> Finding:
     listed = ", ".join(told[:MOST_LISTED]) + (f" and {more} more" if more > 0 else "")
     message = (
         f"has been drawn anew: {listed}; the tags were matched by shape; "
-        f'"edgefinder tag {job.path.name} --refresh" writes the new numbers'
+        f'"edgefinder tag {as_typed(job.path.name)} --refresh" writes the new numbers'
     )
     return warning("renumbered", f'"{changed.name}"', message)

@@ -9,7 +9,7 @@ from typing import Final
 from edgefinder.classifier.fields import Fields
 from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_settings import job_settings
-from edgefinder.errors import SettingsError
+from edgefinder.errors import SettingsError, as_typed
 from edgefinder.files import read_bytes
 from edgefinder.units import Unit
 
@@ -159,8 +159,8 @@ def job_bytes(path: Path) -> bytes:
     """Return what stands in a job file; see `read_text`."""
     if path.suffix.lower() in DRAWING_ENDINGS and path.is_file():
         raise SettingsError(
-            f'{path}: is a drawing, not a job file; "edgefinder new {path.name}" '
-            "writes a job file for it"
+            f"{path}: is a drawing, not a job file; "
+            f'"edgefinder new {as_typed(path.name)}" writes a job file for it'
         )
     return read_bytes(
         path,

@@ -8,6 +8,7 @@ from edgefinder.classifier.job import AsDrawn, Job, PieceSettings
 from edgefinder.classifier.matching.edge_traits import piece_traits, traits_from_rows
 from edgefinder.classifier.renamed import find_renamed
 from edgefinder.classifier.sizes import SizePieces, same_name
+from edgefinder.errors import as_typed
 from edgefinder.findings import Finding, warning
 from edgefinder.pattern.pieces import Piece
 
@@ -96,6 +97,6 @@ def _model(name: str, drawn: AsDrawn, sizes: Sequence[SizePieces]) -> Piece:
 def _renamed_finding(job: Job, said: PieceSettings, drawn: str) -> Finding:
     message = (
         f'is called "{drawn}" in the drawing now; it was known by its shape; '
-        f'"edgefinder tag {job.path.name} --refresh" writes the new name'
+        f'"edgefinder tag {as_typed(job.path.name)} --refresh" writes the new name'
     )
     return warning("renamed", f'"{said.name}"', message)

@@ -30,6 +30,7 @@ def demo(folder: Path) -> None:
     Example:
       edgefinder demo
     """
+    from edgefinder.errors import as_typed
     from edgefinder.reports.release_text import schedule_text
     from edgefinder.reports.writing import copy_files
     from edgefinder.schedule.release import release_from_file
@@ -39,9 +40,8 @@ def demo(folder: Path) -> None:
         release = release_from_file(folder / DEMO_JOB, own_list(), tell)
     print_text(schedule_text(release))
     print_findings(release.findings)
-    print_note(
-        f"the pattern is in {folder}; try: edgefinder schedule {folder / OTHER_JOB}"
-    )
+    other = as_typed(folder / OTHER_JOB)
+    print_note(f"the pattern is in {folder}; try: edgefinder schedule {other}")
 
 
 def _packaged() -> Path:

@@ -45,6 +45,7 @@ def new(
     """
     from edgefinder.classifier.job_file import drawing_job
     from edgefinder.classifier.template import ByHand, job_text
+    from edgefinder.errors import as_typed
     from edgefinder.files import write_new
     from edgefinder.pattern.settings import Dialect
     from edgefinder.schedule.reading import read_pattern
@@ -66,5 +67,5 @@ def new(
     text = job_text(pattern.sizes, file, target, unit=Unit(unit or "mm"), by_hand=said)
     write_new(target, text)
     print_note(f"wrote {target}; name the edges that are bound in it, then run")
-    print_note(f"  edgefinder schedule {target}")
+    print_note(f"  edgefinder schedule {as_typed(target)}")
     print_findings(pattern.findings)

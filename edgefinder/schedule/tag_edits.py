@@ -23,6 +23,7 @@ from edgefinder.errors import (
     OutputError,
     SettingsError,
     TagError,
+    as_typed,
     did_you_mean,
     told_of,
 )
@@ -140,8 +141,9 @@ def untag_edges(
             without = untagged_text(text, said, name, word)
             if without == text:
                 mistakes.append(
-                    f'no rule names "{name} {word}"; "edgefinder tags {path.name}" '
-                    "says why each edge has its finish"
+                    f'no rule names "{name} {word}"; '
+                    f'"edgefinder tags {as_typed(path.name)}" says why each edge has '
+                    "its finish"
                 )
             text = without
         if mistakes:
