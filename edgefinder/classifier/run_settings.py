@@ -21,8 +21,8 @@ RUN_KEYS: Final = (
     Key(
         "closed",
         Kind.TRUTH,
-        "true for a loop, which has no `start` and no `end`; false says that a run once "
-        "round a piece is none, which is asked about where nothing is written",
+        "true for a loop, which has no `start` and no `end`; false says that a run "
+        "once round a piece is none, which is asked about where nothing is written",
     ),
     Key(
         "start",
