@@ -1,7 +1,7 @@
 """How much longer the page takes than the text schedule; prints ratios.
 
 The demo is worked out once for each; what is compared is the whole way from the job
-file to the finished text, the libraries loaded before.
+file to the finished text, the libraries loaded before. Runs with ``PYTHONPATH=tests``.
 """
 
 import tempfile
