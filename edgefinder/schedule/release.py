@@ -19,7 +19,7 @@ from edgefinder.schedule.one_cuts import LargestSize, largest_sizes
 from edgefinder.schedule.reading import PatternTagged, follow, tag_pattern
 from edgefinder.schedule.scraps_there import scraps_there
 from edgefinder.schedule.size_rows import SizeSchedule
-from edgefinder.schedule.size_schedule import size_schedule
+from edgefinder.schedule.size_schedule import size_schedule, tokens_of_runs
 from edgefinder.schedule.telling import Tell, one_by_one, silent
 from edgefinder.units import Unit
 
@@ -97,8 +97,9 @@ def release_of(
     seams = seam_findings(pattern.sizes, str(job.path), memory)
     with told_of(f"{job.path}: fabric"):
         there = scraps_there(job.fabric, job.path.parent)
+    said_of_runs = tokens_of_runs(pattern, memory)
     sizes = tuple(
-        size_schedule(pattern, size, there.scraps, memory)
+        size_schedule(pattern, size, there.scraps, said_of_runs, memory)
         for size in one_by_one(pattern.sizes, "working out size", tell)
     )
     findings = (*pattern.findings, *_sharp_corners(sizes), *seams, *there.findings)

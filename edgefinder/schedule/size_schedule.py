@@ -1,13 +1,13 @@
 """Working out one size: laying and judging its runs, cutting its tapes."""
 
 import math
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import replace
 
 from edgefinder.binding.laying import lay_runs
 from edgefinder.binding.tape import Tape, tape_named
 from edgefinder.classifier.job import Job
-from edgefinder.classifier.tags import TaggedRun, TaggedSize
+from edgefinder.classifier.tags import TaggedSize
 from edgefinder.curvature.judgement import RunJudgement, judge_runs
 from edgefinder.curvature.widths import widest_everywhere
 from edgefinder.errors import SettingsError, told_of
@@ -32,6 +32,7 @@ def size_schedule(
     pattern: PatternTagged,
     size: TaggedSize,
     scraps: Sequence[Scrap],
+    said_of_runs: Mapping[int, object],
     memory: Memory,
 ) -> SizeSchedule:
     """Work out one size.
@@ -43,6 +44,8 @@ def size_schedule(
         Of the pattern.
     scraps : sequence of Scrap
         That are there.
+    said_of_runs : mapping of int to object
+        See `tokens_of_runs`.
     memory : Memory
         Only what changed is worked out again.
 
@@ -55,7 +58,7 @@ def size_schedule(
     EdgefinderError
         If a run cannot be laid, or a tape cannot be cut.
     """
-    runs = _runs(pattern, size, memory)
+    runs = _runs(pattern, size, said_of_runs, memory)
     used = [tape for tape in pattern.tapes if any(r.run.tape is tape for r in runs)]
     tapes = tuple(
         _tape(
@@ -87,7 +90,10 @@ def _cuts(tapes: Sequence[TapeRow]) -> tuple[GrainCut, ...]:
 
 
 def _runs(
-    pattern: PatternTagged, size: TaggedSize, memory: Memory
+    pattern: PatternTagged,
+    size: TaggedSize,
+    said_of_runs: Mapping[int, object],
+    memory: Memory,
 ) -> tuple[RunRow, ...]:
     job = pattern.job
     angle = job.finding.corner_angle
@@ -107,17 +113,29 @@ def _runs(
         ]
         if len(along) > 1:  # where it crosses seams
             pieces += [(one.finishes, one.cut) for one in along]
-        settled = memory.token(_settled(run, pattern.tapes))
-        keys.append(("run", size.size, said, settled, *pieces))
+        groups = tuple((one.copies, one.is_against, one.is_whole) for one in run.groups)
+        keys.append(
+            ("run", size.size, said, said_of_runs[id(run.settings)], groups, *pieces)
+        )
     return tuple(memory.recall_all(keys, make))
 
 
-def _settled(run: TaggedRun, tapes: Sequence[Tape]) -> Hashable:
-    """Return what is said of a run, wherever in the job file it stands."""
-    words = tuple(word.text for word in run.settings.edges)
-    groups = tuple((one.copies, one.is_against, one.is_whole) for one in run.groups)
-    tape = tape_named(run.settings.tape, tapes)
-    return replace(run.settings, edges=()), words, groups, tape
+def tokens_of_runs(pattern: PatternTagged, memory: Memory) -> dict[int, object]:
+    """Return a token of what is said of each run, wherever in the job file it stands.
+
+    By the identity of its settings, which are one thing in all sizes.
+    """
+    settings = {id(r.settings): r.settings for size in pattern.sizes for r in size.runs}
+    return {
+        key: memory.token(
+            (
+                replace(one, edges=()),
+                tuple(word.text for word in one.edges),
+                tape_named(one.tape, pattern.tapes),
+            )
+        )
+        for key, one in settings.items()
+    }
 
 
 def _run(judged: RunJudgement, job: Job) -> RunRow:
