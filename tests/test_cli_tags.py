@@ -152,7 +152,12 @@ def test_edges_go_into_a_run_and_a_new_run_takes_the_only_tape(kept: Path) -> No
 
 @pytest.mark.parametrize(
     ("edges", "is_closed"),
-    [(["all"], True), (["1", "2", "3", "4"], True), (["1", "2", "3"], None)],
+    [
+        (["all"], True),
+        (["1", "2", "3", "4"], True),
+        (["1", "2", "3"], None),
+        (["1", "1 mirrored"], None),  # of two pieces, sewn together at both ends
+    ],
 )
 def test_a_new_run_once_round_an_outline_is_closed(
     tmp_path: Path, edges: list[str], is_closed: bool | None

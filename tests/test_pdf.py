@@ -7,6 +7,7 @@ import sys
 from dataclasses import replace
 from html import escape
 from pathlib import Path
+from typing import Any
 
 import pytest
 from command_line import APRON, SMOCK
@@ -156,7 +157,7 @@ def test_bookmarks_lead_to_every_size_and_its_pieces_places_and_tapes(
         assert squeezed(title) in squeezed(page.extract_text())
 
 
-def _flat(found: list) -> list:  # type: ignore[type-arg]
+def _flat(found: list[Any]) -> list[Any]:
     return [
         one
         for part in found

@@ -275,6 +275,11 @@ def _open_loop(run: RunSettings) -> Finding:
     return warning("open-loop", f'runs "{run.name}"', message)
 
 
+def is_open_loop(finding: Finding, run: str) -> bool:
+    """Whether a finding says that a run goes once round and is not closed."""
+    return finding.code == "open-loop" and finding.where == f'runs "{run}"'
+
+
 def _count_findings(
     pieces: Sequence[TaggedPiece], uses: Sequence[tuple[RunSettings, list[Use]]]
 ) -> list[Finding]:

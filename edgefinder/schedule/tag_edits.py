@@ -6,7 +6,6 @@ before anything is written.
 
 from codecs import BOM_UTF8
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,9 +16,8 @@ from edgefinder.classifier.job import Job
 from edgefinder.classifier.job_file import draft_text, job_bytes, text_of
 from edgefinder.classifier.retagging import Tagging, tagged_text, untagged_text
 from edgefinder.classifier.sizes import SizePieces, same_name
-from edgefinder.classifier.tagging import settings_of, tag_sizes
+from edgefinder.classifier.tagging import is_open_loop, settings_of, tag_sizes
 from edgefinder.errors import (
-    EdgefinderError,
     OutputError,
     SettingsError,
     TagError,
@@ -111,12 +109,12 @@ def tag_edges(
         if said.as_drawn is None:
             text = with_shape(text, name, drawn.job, drawn.sizes, drawn.carried)
         text = letters_kept(drawn.job, drawn.carried.sizes, text)
-    is_there = any(same_name(one.name, tagging.run or "") for one in drawn.job.runs)
-    if tagging.run is not None and not is_there:
-        # A new run once round an outline is a loop; any other cannot be closed.
-        with suppress(EdgefinderError):
-            return _checked(drawn, close_run(text, tagging.run))
-    return _checked(drawn, text)
+    edited = _checked(drawn, text)
+    run = " ".join((tagging.run or "").split())
+    is_new = all(not same_name(one.name, run) for one in drawn.job.runs)
+    if is_new and any(is_open_loop(one, run) for one in edited.findings):
+        return _checked(drawn, close_run(text, run))
+    return edited
 
 
 def untag_edges(
